@@ -1,0 +1,129 @@
+"""What a part is made of: real pieces, the seams that join them, and the space for oil inside."""
+
+from dataclasses import dataclass, field
+
+import cadquery as cq
+import numpy as np
+
+from generators.findings import Sized
+from generators.sheet.flat import FlatPattern
+
+KINDS = ("folded", "rolled", "plate", "tube", "turned", "bought")
+FIXED = "fixed"
+"""The body that all pieces belong to which do not move against each other."""
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece as ordered or made. `solids` holds one placed solid a copy, in the part's frame (mm). `density` in
+    kg/m3, `thickness` in mm (None unless sheet). `body` names the rigid body that it ends up in; the copies of a
+    piece with `loose` set are each a body of their own (flaps, pins)."""
+
+    name: str
+    kind: str
+    material: str
+    density: float
+    solids: tuple[cq.Solid, ...]
+    thickness: float | None = None
+    flat: FlatPattern | None = None
+    loose: bool = False
+    note: str = ""
+
+    def __post_init__(self):
+        if self.kind not in KINDS:
+            raise ValueError(f"{self.name}: kind must be one of {KINDS}, not {self.kind!r}")
+        if self.kind in ("folded", "rolled", "plate") and (self.flat is None or self.thickness is None):
+            raise ValueError(f"{self.name}: a sheet piece needs its flat and its thickness")
+
+    @property
+    def quantity(self) -> int:
+        """How many are made."""
+        return len(self.solids)
+
+    @property
+    def volume(self) -> float:
+        """Volume of one copy, mm3."""
+        return self.solids[0].Volume()
+
+    @property
+    def mass(self) -> float:
+        """Mass of one copy, kg."""
+        return self.volume * 1e-9 * self.density
+
+
+@dataclass(frozen=True)
+class Seam:
+    """A weld between two pieces along `path` (n, 3) mm; `leg` mm; leak-tight or stitched."""
+
+    a: str
+    b: str
+    path: np.ndarray
+    leg: float
+    leak_tight: bool = True
+
+    @property
+    def length(self) -> float:
+        """Length, mm."""
+        return float(np.linalg.norm(np.diff(self.path, axis=0), axis=1).sum())
+
+
+@dataclass(frozen=True)
+class Hinge:
+    """What swings: the copy `index` of piece `piece` about the axis through `point` along `axis` (each (3,), mm), from
+    shut (as modelled) to `open_angle` rad by the right-hand rule; `rides` are pieces that swing with it."""
+
+    piece: str
+    index: int
+    point: tuple[float, float, float]
+    axis: tuple[float, float, float]
+    open_angle: float
+    rides: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Mouth:
+    """A pickup or outlet: points on its rim (n, 3) in the part's frame, mm."""
+
+    name: str
+    rim: np.ndarray
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part as made, in its own frame (mm). `touching` are pairs of pieces that meet without a weld (bolted, clamped,
+    pinned). `cavity` is the gross inside of a vessel before its own pieces are taken out, `full_mark` the height (mm)
+    of the full mark in it, `oil` the volume (m3) held at rest."""
+
+    name: str
+    pieces: tuple[Piece, ...]
+    dimensions: object
+    sized: tuple[Sized, ...] = ()
+    seams: tuple[Seam, ...] = ()
+    touching: tuple[frozenset[str], ...] = ()
+    hinges: tuple[Hinge, ...] = ()
+    cavity: cq.Solid | None = None
+    full_mark: float | None = None
+    oil: float | None = None
+    mouths: tuple[Mouth, ...] = ()
+    own_frame: bool = False
+    joined: frozenset[frozenset[str]] = field(init=False)
+
+    def __post_init__(self):
+        names = [p.name for p in self.pieces]
+        if len(set(names)) != len(names):
+            raise ValueError(f"{self.name}: two pieces share a name")
+        pairs = {frozenset((s.a, s.b)) for s in self.seams} | set(self.touching)
+        strangers = {n for pair in pairs for n in pair} - set(names)
+        if strangers:
+            raise ValueError(f"{self.name}: joins name pieces that do not exist: {sorted(strangers)}")
+        object.__setattr__(self, "joined", frozenset(pairs))
+
+    def piece(self, name: str) -> Piece:
+        """The piece called `name`. Raises KeyError."""
+        found = {p.name: p for p in self.pieces}
+        return found[name]
+
+    @property
+    def mass(self) -> float:
+        """Mass of all copies, kg."""
+        return sum(p.mass * p.quantity for p in self.pieces)

@@ -1,0 +1,1 @@
+"""One description of a sheet piece gives its folded or rolled solid and its flat pattern."""
