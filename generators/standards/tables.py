@@ -1,0 +1,61 @@
+"""The standards' tables as rows of text, and the answer to a name that is in none of them."""
+
+import csv
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+DATA = Path(__file__).parent.parent / "data"
+
+SHOWN = 8
+"""How many known names an error lists: enough to find a slip of the finger, short enough to read."""
+
+
+class Unknown(LookupError):
+    """A name or size that is not in a table. The message lists what is known, nearest first."""
+
+    def __init__(self, what: str, wanted: object, known: Iterable[object]):
+        self.what, self.wanted, self.known = what, str(wanted), nearest(str(wanted), known)
+        more = ", ..." if len(self.known) > SHOWN else ""
+        super().__init__(f"no {what} {self.wanted!r}; known: {', '.join(self.known[:SHOWN])}{more}")
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A number and where it comes from. `value` is in the unit that its function or constant names."""
+
+    value: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Span:
+    """A number that practice keeps between two others: `usual` is the one to draw; all in one unit."""
+
+    least: float
+    usual: float
+    greatest: float
+    source: str
+
+
+def nearest(wanted: str, known: Iterable[object]) -> tuple[str, ...]:
+    """The known names, those most like `wanted` first; equals keep their order."""
+    def likeness(name: str) -> float:
+        return difflib.SequenceMatcher(None, wanted.lower(), name.lower()).ratio()
+
+    return tuple(sorted((str(name) for name in known), key=likeness, reverse=True))
+
+
+@cache
+def rows(table: str) -> tuple[dict[str, str], ...]:
+    """Rows of data/`table`.csv, heading -> text, in the order of the file. Lines that begin with # are its passport."""
+    with (DATA / f"{table}.csv").open(encoding="utf-8", newline="") as lines:
+        return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+def require_positive(name: str, value: float) -> None:
+    """Refuse a size that is zero, negative or not a number."""
+    if not value > 0:
+        raise ValueError(f"{name} must be positive, not {value}")
