@@ -1,0 +1,121 @@
+"""What the user may say of each part. None is sized by the tool."""
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field, StrictBool, StrictInt, StrictStr
+
+from generators.parameters.fields import Angle, Length, Offset, Record, Volume
+from generators.parameters.work import USUAL, Place
+
+Count = Annotated[StrictInt, Field(ge=1, le=12)]
+Share = Annotated[float, Field(gt=0, lt=0.6)]
+
+
+class ScavengePan(Record):
+    """The shallow pan of a dry system, mm."""
+
+    floor_clearance: Length = Field(12.0, description="room for oil to run off below the swing (common practice)")
+    side_clearance: Length = Field(6.0, description=USUAL)
+    flange_thickness: Length = Field(8.0, description="stiff enough between its bolts (common practice)")
+    pickups: Count | None = Field(None, description="one stage for each two throws, at least two, at most four")
+    port: StrictStr = Field("-10", description="the usual size of a scavenge line (common practice)")
+
+
+class WindageScraper(Record):
+    """The plate that strips oil from the crank, mm. `make = false` leaves it out."""
+
+    make: StrictBool = True
+    edge_clearance: Length = Field(1.5, description="least for rigid metal beside a turning crank (common practice)")
+    thickness: Length = Field(3.0, description=USUAL)
+    side: Literal["rising", "falling", "both"] = Field("rising", description="oil is flung to the rising side")
+
+
+class Sump(Record):
+    """The deep box of a wet pan: depth below the rail, x of its centre, mm."""
+
+    length: Length
+    width: Length
+    depth: Length
+    x: Offset
+
+
+class Pickup(Record):
+    """Where the pump draws: x, y; mouth above the floor; bore; mm."""
+
+    x: Offset
+    y: Offset
+    floor_gap: Length = Field(8.0, description=USUAL)
+    bore: Length = Field(22.0, description=USUAL)
+
+
+class DeepPan(Record):
+    """The deep pan of a wet system, mm."""
+
+    sump: Sump | None = None
+    shallow_depth: Length | None = None
+    pickup: Pickup | None = None
+
+
+class Cell(Record):
+    """The walled cell around the pickup: inside length along x, width along y, mm."""
+
+    length: Length = Field(110.0, description=USUAL)
+    width: Length = Field(130.0, description=USUAL)
+
+
+class Opening(Record):
+    """One gate's opening in its wall, mm."""
+
+    width: Length = Field(60.0, description=USUAL)
+    height: Length = Field(40.0, description=USUAL)
+
+
+class GateBaffle(Record):
+    """The cell with one-way gates, mm; open_angle rad."""
+
+    floor_depth: Length = Field(120.0, description=USUAL)
+    cell: Cell = Field(default_factory=Cell, description=USUAL)
+    gates_per_side: Annotated[StrictInt, Field(ge=1, le=4)] = Field(1, description=USUAL)
+    opening: Opening = Field(default_factory=Opening, description=USUAL)
+    flap_thickness: Length = Field(1.2, description="light enough to swing, stiff enough to seal (common practice)")
+    open_angle: Angle = Field(0.6981317007977318, description="40 deg: gravity closes it again (common practice)")
+    wall_height: Length | None = None
+
+
+def _auto(value: object) -> object:
+    return None if value == "auto" else value
+
+
+class Reservoir(Record):
+    """The tank of a dry system: oil_volume m3; diameter (inside) and bores mm; headspace as a share of the whole."""
+
+    oil_volume: Volume | None = None
+    headspace: Share = Field(0.25, description=USUAL)
+    diameter: Annotated[Length | None, BeforeValidator(_auto)] = None
+    inlet_bore: Length = Field(19.0, description=USUAL)
+    outlet_bore: Length = Field(25.0, description=USUAL)
+    base: Literal["cone", "flat"] = Field("cone", description="drains to its outlet from any side")
+    baffles: Annotated[StrictInt, Field(ge=0, le=6)] = Field(2, description=USUAL)
+    position: Place | None = None
+
+
+class Pumps(Record):
+    """The pumps: drive_ratio = pump speed / crank speed; displacement m3 a turn."""
+
+    drive_ratio: Annotated[float, Field(gt=0, le=3)] | None = None
+    pressure_displacement: Volume | None = None
+    scavenge_displacement: tuple[Volume, ...] | None = None
+
+
+class Bed(Record):
+    """The room of a printer, mm."""
+
+    x: Length = 220.0
+    y: Length = 220.0
+    z: Length = 250.0
+
+
+class Mockup(Record):
+    """What a printed mock-up needs."""
+
+    bed: Bed = Field(default_factory=Bed)

@@ -1,0 +1,163 @@
+"""What the engine does and where it sits: power, driving, oil, vehicle, and the sheet it is all made from."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StrictStr
+
+from generators.parameters.fields import (
+    Acceleration,
+    Corners,
+    Density,
+    Duration,
+    FilePath,
+    Flow,
+    Gap,
+    Inconsistent,
+    Length,
+    Offset,
+    Power,
+    Record,
+    Temperature,
+    Turn,
+    Viscosity,
+    Volume,
+)
+from generators.standards.materials import least_bend_radius, material, material_names
+from generators.standards.tables import Unknown
+from generators.units import read
+
+USUAL = "common practice"
+
+
+def _default(text: str, dimension: str, because: str = USUAL):
+    """A default written as a user would write it, and why."""
+    return Field(default_factory=lambda: read(text, dimension), description=because)
+
+
+class Engine(Record):
+    """What the circuit carries: W, m3/s. None is sized where it is needed."""
+
+    power: Power | None = None
+    oil_flow: Flow | None = None
+    blow_by: Flow | None = None
+    lubrication: Literal["dry", "wet"] = Field("dry", description="the system that this file asks for unless it says wet")
+
+
+class Driving(Record):
+    """The vehicle's largest accelerations (m/s2), and how fast they come (rise_time) and how long they last (hold), s."""
+
+    cornering: Acceleration
+    braking: Acceleration
+    acceleration: Acceleration
+    crest: Acceleration = _default("0.3 g", "acceleration", "a moderate crest taken at speed (common practice)")
+    compression: Acceleration = _default("0.5 g", "acceleration", "a moderate dip taken at speed (common practice)")
+    rise_time: Duration = _default("0.4 s", "time", "from straight to full cornering (common practice)")
+    hold: Duration = _default("4 s", "time", "one long corner (common practice)")
+    log: FilePath | None = None
+    columns: dict[StrictStr, StrictStr | dict[StrictStr, StrictStr | float]] | None = None
+
+
+class Oil(Record):
+    """The oil: m2/s, kg/m3, K, m3."""
+
+    viscosity_40C: Viscosity = _default("85 cSt", "viscosity", "a usual multigrade for hard use (common practice)")
+    viscosity_100C: Viscosity = _default("14 cSt", "viscosity", "a usual multigrade for hard use (common practice)")
+    density_15C: Density = _default("860 kg/m^3", "density", "a usual engine oil (common practice)")
+    temperature: Temperature = _default("110 degC", "temperature", "hot in hard use (common practice)")
+    volume: Volume | None = None
+    running_volume: Volume | None = None
+
+    def model_post_init(self, context: object, /) -> None:
+        problems = []
+        if self.viscosity_100C >= self.viscosity_40C:
+            problems.append(("viscosity_100C", "must be less than viscosity_40C: oil thins as it warms"))
+        if self.volume and self.running_volume and self.running_volume > self.volume:
+            problems.append(("running_volume", "must not be more than volume, which is all the oil there is"))
+        if problems:
+            raise Inconsistent(problems)
+
+
+class Movement(Record):
+    """How far the engine moves on its mounts, each way: mm and rad."""
+
+    x: Gap = 0.0
+    y: Gap = 0.0
+    z: Gap = 0.0
+    roll: Annotated[Turn, Field(ge=0)] = 0.0
+    pitch: Annotated[Turn, Field(ge=0)] = 0.0
+    yaw: Annotated[Turn, Field(ge=0)] = 0.0
+
+
+class Place(Record):
+    """A point, mm."""
+
+    x: Offset
+    y: Offset
+    z: Offset
+
+
+class Obstacle(Record):
+    """Something of the vehicle that the parts must clear by `gap` mm: a box in the vehicle frame, or a solid in a file."""
+
+    name: StrictStr
+    box: Corners | None = None
+    file: FilePath | None = None
+    unit: Literal["mm", "cm", "m", "in", "ft"] | None = None
+    position: Place | None = None
+    gap: Gap = Field(10.0, description=USUAL)
+
+
+class Vehicle(Record):
+    """How the engine sits: pitch, roll rad; rail_above_ground, ground_clearance (least wanted) mm."""
+
+    front_of_engine: Literal["forward", "rearward", "left", "right"] = Field(
+        "forward", description="the front of the engine faces forward in most vehicles")
+    pitch: Turn = 0.0
+    roll: Turn = 0.0
+    rail_above_ground: Length | None = None
+    ground_clearance: Gap = Field(70.0, description=USUAL)
+    movement: Movement = Field(default_factory=Movement, description="a rigid mount")
+    obstacle: tuple[Obstacle, ...] = ()
+
+
+class Stock(Record):
+    """The sheet as bought, mm."""
+
+    width: Length
+    length: Length
+
+
+class Sheet(Record):
+    """What folded pieces are made of. thickness, bend_radius (inside) mm; density kg/m3."""
+
+    material: StrictStr = Field("5052-H32", description="folds tightly, welds, and stands oil and weather")
+    thickness: Length = Field(2.0, description="the usual thickness of a welded aluminium pan (common practice)")
+    bend_radius: Length | None = Field(None, description="the material's least inside radius, and no less than the thickness")
+    k_factor: Annotated[float, Field(gt=0, le=0.6)] | None = Field(None, description="the material's, for an air bend")
+    density: Density | None = Field(None, description="the material's")
+    stock: Stock = Field(default_factory=lambda: Stock(width=1250.0, length=2500.0), description="a usual sheet size")
+
+    def model_post_init(self, context: object, /) -> None:
+        own = {key: getattr(self, key) for key in ("bend_radius", "k_factor", "density")}
+        if None in own.values():
+            for key, value in _from_table(self.material, self.thickness, own).items():
+                object.__setattr__(self, key, value)
+
+
+def _from_table(name: str, thickness: float, own: dict) -> dict:
+    """`own` with each None filled from the table of materials."""
+    if name not in material_names():
+        message = f"is not in the table: give density, k_factor and bend_radius beside it, or use one of {', '.join(material_names())}"
+        raise Inconsistent([("material", message)])
+    row = material(name)
+    found = {"k_factor": row.k_factor, "density": row.density}
+    if own["bend_radius"] is None:
+        found["bend_radius"] = _bend_radius(name, thickness)
+    return {key: value if value is not None else found[key] for key, value in own.items()}
+
+
+def _bend_radius(name: str, thickness: float) -> float:
+    try:
+        return max(least_bend_radius(name, thickness=thickness), thickness)
+    except Unknown as unknown:
+        raise Inconsistent([("bend_radius", f"is needed: {unknown}")]) from unknown
