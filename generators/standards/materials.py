@@ -1,5 +1,6 @@
 """Materials: what a sheet weighs and bears, and how tightly it may be bent."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -31,7 +32,7 @@ def _materials() -> dict[str, Material]:
     return {row["name"]: _material(row) for row in rows("materials")}
 
 
-def _material(row: dict[str, str]) -> Material:
+def _material(row: Mapping[str, str]) -> Material:
     stiff, yields, breaks = (float(row[key]) * PASCALS_IN_MPA
                              for key in ("elastic_modulus", "yield_strength", "tensile_strength"))
     return Material(row["name"], row["family"], float(row["density"]), float(row["k_factor"]), stiff, yields, breaks,
@@ -76,7 +77,7 @@ def _bend_limit(material_name: str, thickness: float) -> Limit:
     return Limit(tabled if is_din else tabled * thickness, row["source"])
 
 
-def _column(row: dict[str, str], material_name: str, thickness: float) -> str:
+def _column(row: Mapping[str, str], material_name: str, thickness: float) -> str:
     headings = [heading for heading in row if heading not in ("material", "source")]
     for heading in headings:
         if thickness <= float(heading) + SAME_THICKNESS:

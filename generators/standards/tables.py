@@ -2,10 +2,12 @@
 
 import csv
 import difflib
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 
 DATA = Path(__file__).parent.parent / "data"
 
@@ -41,18 +43,30 @@ class Span:
 
 
 def nearest(wanted: str, known: Iterable[object]) -> tuple[str, ...]:
-    """The known names, those most like `wanted` first; equals keep their order."""
+    """The known names, those most like `wanted` first, in spelling and in their first number; equals keep their order."""
     def likeness(name: str) -> float:
-        return difflib.SequenceMatcher(None, wanted.lower(), name.lower()).ratio()
+        spelling = difflib.SequenceMatcher(None, wanted.lower(), name.lower()).ratio()
+        return spelling + 2 * _closeness(_first_number(wanted), _first_number(name))
 
     return tuple(sorted((str(name) for name in known), key=likeness, reverse=True))
 
 
+def _first_number(name: str) -> float | None:
+    found = re.search(r"\d+(\.\d+)?", name)
+    return float(found[0]) if found else None
+
+
+def _closeness(a: float | None, b: float | None) -> float:
+    if a is None or b is None:
+        return 0
+    return min(a, b) / max(a, b) if max(a, b) > 0 else 1
+
+
 @cache
-def rows(table: str) -> tuple[dict[str, str], ...]:
+def rows(table: str) -> tuple[Mapping[str, str], ...]:
     """Rows of data/`table`.csv, heading -> text, in the order of the file. Lines that begin with # are its passport."""
     with (DATA / f"{table}.csv").open(encoding="utf-8", newline="") as lines:
-        return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
+        return tuple(MappingProxyType(row) for row in csv.DictReader(x for x in lines if not x.startswith("#")))
 
 
 def require_positive(name: str, value: float) -> None:

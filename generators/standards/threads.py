@@ -1,6 +1,7 @@
 """Threads: bolts and their holes, flare ends, drain plugs, pipe threads."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -125,7 +126,7 @@ def flare_for_bore(bore: float) -> Flare:
         if end.bore >= bore:
             return end
     raise Unknown("flare end with a bore, mm, of", f"{bore:g}",
-                  [f"{end.bore:.1f} ({end.dash})" for end in reversed(_flares().values())])
+                  [f"up to {end.bore:.1f} ({end.dash})" for end in list(_flares().values())[-1:]])
 
 
 def drain_plug_names() -> tuple[str, ...]:
@@ -178,7 +179,7 @@ def _flares() -> dict[str, Flare]:
     return {row["dash"]: _flare(row) for row in rows("flares")}
 
 
-def _flare(row: dict[str, str]) -> Flare:
+def _flare(row: Mapping[str, str]) -> Flare:
     major, pitch = thread_size(row["thread"])
     return Flare(row["dash"], float(row["tube_od"]), row["thread"], INCH / pitch, major, basic_minor(major, pitch=pitch),
                  float(row["bore_in"]) * INCH, boss_diameter(major), float(row["boss_length"]))
@@ -189,7 +190,7 @@ def _plugs() -> dict[str, Plug]:
     return {row["thread"]: _plug(row) for row in rows("drain_plugs")}
 
 
-def _plug(row: dict[str, str]) -> Plug:
+def _plug(row: Mapping[str, str]) -> Plug:
     major, pitch = thread_size(row["thread"])
     return Plug(row["thread"], major, basic_minor(major, pitch=pitch), pitch, boss_diameter(major),
                 float(row["boss_length"]))
