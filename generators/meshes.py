@@ -1,0 +1,294 @@
+"""Solids into closed triangle meshes: each copy of each piece, the part as one welded body, and the space for oil."""
+
+import itertools
+from dataclasses import dataclass, field
+
+import cadquery as cq
+import manifold3d
+import numpy as np
+import trimesh
+from OCP.BRep import BRep_Tool
+from OCP.BRepMesh import BRepMesh_IncrementalMesh
+from OCP.BRepTools import BRepTools
+from OCP.TopAbs import TopAbs_REVERSED
+from OCP.TopLoc import TopLoc_Location
+
+from generators.findings import KernelFailure
+from generators.pieces import Part
+
+CHORD_MM = 0.05
+"""Largest distance of a triangle from the surface that it stands for. Absolute: the kernel's default is relative."""
+
+ANGLE_RAD = 0.2
+"""Largest turn between the normals of neighbouring triangles on a curved face."""
+
+MERGE_MM = 1e-7
+"""Faces are meshed one by one: nodes nearer than this are the same point of a shared edge."""
+
+GRID_MM = 1 / 1024
+"""Joined bodies stand on this grid. A power of two, so that single precision holds it exactly out to 16 m: what an STL
+file stores is what was proved closed."""
+
+SIMPLIFY_MM = 2 * GRID_MM
+"""Edges and steps that the grid cannot hold apart are taken out of a joined body."""
+
+BEAD_SHARE_OF_LEG = 0.35
+"""Radius of the bead that stands for a weld, as a share of its leg."""
+
+BEAD_SHARE_OF_VOLUME = 0.004
+"""Beads hold the joined body together and must not be seen in its volume: thinner where they would be more than this."""
+
+BEAD_SIDES = 8
+SHARP_TURN = 0.8
+"""rad. A path that turns more sharply than this at a corner gets a fresh bead there instead of a mitre."""
+
+KISS_MM = 8 * GRID_MM
+"""Radius of the thread that closes an edge at which four faces meet."""
+
+APART_MM = 2 * GRID_MM
+"""How far a loose body's skin is drawn in where it shares an edge or a corner with another body."""
+
+FLAKE_MM = 2 * CHORD_MM
+"""A pocket whose mean thickness (2 x volume / area) is below this lies between two triangulations of one surface."""
+
+REPAIRS = 4
+"""How often kissing edges are closed before the body is given up."""
+
+
+@dataclass(frozen=True)
+class PartMeshes:
+    """Meshes of `part`, mm, in its own frame. `copies` holds (piece name, copy index) -> mesh, true to CHORD_MM;
+    `fixed` the one joined body of all pieces that do not move, with a thin bead along every seam; `joined` that body
+    and each loose copy as a body of its own; `oil_space` the cavity less every copy, None where there is no cavity."""
+
+    part: Part
+    copies: dict[tuple[str, int], trimesh.Trimesh] = field(repr=False)
+    joined: trimesh.Trimesh = field(repr=False)
+    fixed: trimesh.Trimesh = field(repr=False)
+    oil_space: trimesh.Trimesh | None = field(repr=False)
+
+
+def _face_triangles(face) -> tuple[np.ndarray, np.ndarray]:
+    """Nodes (n, 3) and outward triangles (m, 3) of one meshed kernel face."""
+    where = TopLoc_Location()
+    triangulation = BRep_Tool.Triangulation_s(face, where)
+    if triangulation is None:
+        return np.zeros((0, 3)), np.zeros((0, 3), int)
+    nodes = [triangulation.Node(i) for i in range(1, triangulation.NbNodes() + 1)]
+    points = np.array([(p.X(), p.Y(), p.Z()) for p in nodes])
+    corners = np.array([triangulation.Triangle(i).Get() for i in range(1, triangulation.NbTriangles() + 1)], int) - 1
+    move = where.Transformation()
+    matrix = np.array([[move.Value(r, c) for c in range(1, 5)] for r in range(1, 4)])
+    outward = corners[:, ::-1] if face.Orientation() == TopAbs_REVERSED else corners
+    return points @ matrix[:, :3].T + matrix[:, 3], outward
+
+
+def _welded(points: np.ndarray, triangles: np.ndarray, grid: float) -> trimesh.Trimesh:
+    """One mesh in which points of the same cell of `grid` mm are one vertex; triangles left without area are gone."""
+    keys = np.round(points / grid).astype(np.int64)
+    _, first, same = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    triangles = same.reshape(-1)[triangles]
+    kept = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
+    return trimesh.Trimesh(points[first], triangles[kept], process=False)
+
+
+def _is_closed(mesh: trimesh.Trimesh) -> bool:
+    return bool(len(mesh.faces) and mesh.is_watertight and mesh.is_winding_consistent and mesh.volume > 0)
+
+
+def solid_mesh(solid: cq.Solid) -> trimesh.Trimesh:
+    """The solid's closed mesh, mm, within CHORD_MM and ANGLE_RAD. Raises KernelFailure where it does not close."""
+    BRepTools.Clean_s(solid.wrapped)
+    BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, ANGLE_RAD, False)
+    points, triangles, count = [], [], 0
+    for face in solid.Faces():
+        nodes, corners = _face_triangles(face.wrapped)
+        points.append(nodes)
+        triangles.append(corners + count)
+        count += len(nodes)
+    mesh = _welded(np.vstack(points), np.vstack(triangles), MERGE_MM)
+    if not _is_closed(mesh):
+        raise KernelFailure("mesh", "closing the mesh of a solid", f"chord {CHORD_MM} mm, {len(mesh.faces)} triangles")
+    return mesh
+
+
+# ---------------------------------------------------------------- beads
+
+
+def _ring_frames(points: np.ndarray, is_loop: bool) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """At each point the direction of travel (3,) and two directions (3,) that span the mitre plane there."""
+    steps = np.diff(np.vstack([points, points[:1]]) if is_loop else points, axis=0)
+    ways = steps / np.linalg.norm(steps, axis=1)[:, None]
+    before = np.vstack([ways[-1:], ways])[: len(points)] if is_loop else np.vstack([ways[:1], ways])
+    after = ways if is_loop else np.vstack([ways, ways[-1:]])
+    u = np.cross(before[0], np.eye(3)[int(np.argmin(np.abs(before[0])))])
+    out = []
+    for a, b in zip(before, after):
+        normal = (a + b) / np.linalg.norm(a + b)
+        u = u - a * (u @ a)
+        u = u / np.linalg.norm(u)
+        v = np.cross(a, u)
+        out.append((normal, *(w - a * (w @ normal) / (a @ normal) for w in (u, v))))
+    return out
+
+
+def _tube(points: np.ndarray, radius: float, is_loop: bool) -> trimesh.Trimesh:
+    """A closed tube of BEAD_SIDES sides along a path (n, 3) without sharp turns."""
+    angles = 2 * np.pi * np.arange(BEAD_SIDES) / BEAD_SIDES
+    circle = np.column_stack([np.cos(angles), np.sin(angles)]) * radius
+    rings = np.array([p + circle @ np.array([u, v]) for p, (_, u, v) in zip(points, _ring_frames(points, is_loop))])
+    n, k = len(points), BEAD_SIDES
+    side, after = np.arange(k), (np.arange(k) + 1) % k
+    triangles = []
+    for i in range(n if is_loop else n - 1):
+        here, there = i * k, (i + 1) % n * k
+        turn = _least_twist(rings[i], rings[(i + 1) % n])
+        a, b, c, d = here + side, here + after, there + (after + turn) % k, there + (side + turn) % k
+        triangles += [np.column_stack([a, b, c]), np.column_stack([a, c, d])]
+    if not is_loop:
+        fan = np.column_stack([np.zeros(k - 2, int), side[1:-1], side[2:]])
+        triangles += [fan[:, ::-1], fan + (n - 1) * k]
+    return trimesh.Trimesh(rings.reshape(-1, 3), np.vstack(triangles), process=False)
+
+
+def _least_twist(ring: np.ndarray, following: np.ndarray) -> int:
+    """By how many places the next ring (k, 3) is to be counted on so that the tube does not twist."""
+    return int(np.argmin([np.linalg.norm(np.roll(following, -i, axis=0) - ring) for i in range(len(ring))]))
+
+
+def _smooth_runs(points: np.ndarray) -> list[np.ndarray]:
+    """The path cut at its sharp turns."""
+    ways = np.diff(points, axis=0)
+    ways = ways / np.linalg.norm(ways, axis=1)[:, None]
+    turns = np.arccos(np.clip(np.sum(ways[:-1] * ways[1:], axis=1), -1, 1))
+    cuts = [0, *(np.flatnonzero(turns > SHARP_TURN) + 1), len(points) - 1]
+    return [points[a:b + 1] for a, b in itertools.pairwise(cuts)]
+
+
+def _tubes(path: np.ndarray, radius: float) -> list[trimesh.Trimesh]:
+    points = np.asarray(path, float)
+    apart = np.linalg.norm(np.diff(points, axis=0), axis=1) > GRID_MM
+    points = points[np.concatenate([[True], apart])]
+    if len(points) < 2:
+        raise ValueError("a bead needs a path with two different points")
+    is_loop = len(points) > 3 and np.linalg.norm(points[0] - points[-1]) < GRID_MM
+    runs = _smooth_runs(np.vstack([points, points[1:2]]) if is_loop else points)
+    if is_loop and len(runs) == 1:
+        return [_tube(points[:-1], radius, True)]
+    runs = _smooth_runs(points)
+    return [_tube(run, radius, False) for run in runs]
+
+
+def bead(path: np.ndarray, radius: float) -> trimesh.Trimesh:
+    """One closed tube of `radius` mm along `path` (n, 3) mm: a ring where the path's ends meet, else capped at both."""
+    return _trimesh(_union([_manifold(t) for t in _tubes(path, radius)]))
+
+
+# ---------------------------------------------------------------- joining
+
+
+def _manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:
+    """The mesh on the grid, for booleans. Raises KernelFailure where it is not closed there."""
+    on_grid = _welded(np.round(mesh.vertices / GRID_MM) * GRID_MM, mesh.faces, GRID_MM)
+    made = manifold3d.Manifold(manifold3d.Mesh64(np.ascontiguousarray(on_grid.vertices, dtype=np.float64),
+                                                 np.ascontiguousarray(on_grid.faces, dtype=np.uint64)))
+    if made.status() != manifold3d.Error.NoError:
+        raise KernelFailure("mesh", "taking a mesh into a boolean", f"{made.status()}, {len(mesh.faces)} triangles")
+    return made
+
+
+def _union(bodies: list[manifold3d.Manifold]) -> manifold3d.Manifold:
+    return manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
+
+
+def _trimesh(body: manifold3d.Manifold) -> trimesh.Trimesh:
+    mesh = body.to_mesh64()
+    points = np.asarray(mesh.vert_properties)[:, :3]
+    return _welded(np.round(points / GRID_MM) * GRID_MM, np.asarray(mesh.tri_verts).astype(np.int64), GRID_MM)
+
+
+def _without_flakes(body: manifold3d.Manifold) -> manifold3d.Manifold:
+    """The body less pockets and chips that only exist because one curved surface was triangulated twice."""
+    bodies = body.decompose()
+    kept = [b for b in bodies if 2 * abs(b.volume()) > FLAKE_MM * b.surface_area()]
+    return body if len(kept) == len(bodies) else manifold3d.Manifold.compose(kept)
+
+
+def _kissing_edges(mesh: trimesh.Trimesh) -> np.ndarray:
+    """Ends, shape (n, 2, 3), of edges that do not have exactly two faces."""
+    edges, counts = np.unique(mesh.edges_sorted, axis=0, return_counts=True)
+    return mesh.vertices[edges[counts != 2]]
+
+
+def _closed(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:
+    """The body as a mesh that is closed as an STL file would hold it; edges at which four faces meet get a thread.
+
+    Raises KernelFailure where it cannot be closed."""
+    body = _without_flakes(body.simplify(SIMPLIFY_MM))
+    for _ in range(REPAIRS):
+        mesh = _trimesh(body)
+        kisses = _kissing_edges(mesh)
+        if not len(kisses):
+            break
+        threads = [_manifold(_thread(ends)) for ends in kisses]
+        body = _without_flakes(_union([body, *threads]).simplify(SIMPLIFY_MM))
+    if not _is_closed(mesh):
+        raise KernelFailure(part, step, f"{len(mesh.faces)} triangles, {len(_kissing_edges(mesh))} edges left open")
+    return mesh
+
+
+def _thread(ends: np.ndarray) -> trimesh.Trimesh:
+    """A thin tube about the edge `ends` (2, 3), a little longer than it."""
+    way = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
+    return _tube(np.array([ends[0] - KISS_MM * way, ends[1] + KISS_MM * way]), KISS_MM, False)
+
+
+def _beads(part: Part, volume: float) -> list[manifold3d.Manifold]:
+    """A bead along every seam, together no more than BEAD_SHARE_OF_VOLUME of `volume` mm3."""
+    wanted = sum(np.pi * (BEAD_SHARE_OF_LEG * s.leg) ** 2 * s.length for s in part.seams)
+    thinner = min(1.0, (BEAD_SHARE_OF_VOLUME * volume / wanted) ** 0.5) if wanted else 1.0
+    return [_manifold(t) for s in part.seams for t in _tubes(s.path, BEAD_SHARE_OF_LEG * s.leg * thinner)]
+
+
+def _drawn_in(mesh: trimesh.Trimesh, by: float) -> trimesh.Trimesh:
+    """The mesh with each vertex moved inwards by `by` mm, on the grid."""
+    points = mesh.vertices - by * mesh.vertex_normals
+    return trimesh.Trimesh(np.round(points / GRID_MM) * GRID_MM, mesh.faces, process=False)
+
+
+def _shares_corners(a: trimesh.Trimesh, b: trimesh.Trimesh) -> bool:
+    together = np.vstack([np.round(m.vertices / GRID_MM).astype(np.int64) for m in (a, b)])
+    return len(np.unique(together, axis=0)) < len(together)
+
+
+def _side_by_side(fixed: trimesh.Trimesh, loose: list[trimesh.Trimesh], part: str) -> trimesh.Trimesh:
+    """All bodies in one mesh, apart: a loose one that shares a corner with what is already there is drawn in a little."""
+    joined = fixed
+    for body in loose:
+        for i in range(1, REPAIRS + 1):
+            if not _shares_corners(joined, body):
+                break
+            body = _drawn_in(body, i * APART_MM)
+        joined = trimesh.util.concatenate([joined, body]) if len(joined.faces) else body
+    if not _is_closed(joined):
+        raise KernelFailure(part, "laying the bodies side by side", f"{len(loose)} loose bodies")
+    return joined
+
+
+def part_meshes(part: Part) -> PartMeshes:
+    """Meshes of the part, each proved closed. Raises KernelFailure where one does not close."""
+    copies = {(p.name, i): solid_mesh(s) for p in part.pieces for i, s in enumerate(p.solids)}
+    loose_names = {p.name for p in part.pieces if p.loose}
+    bodies = {key: _manifold(mesh) for key, mesh in copies.items()}
+    still = [b for (name, _), b in bodies.items() if name not in loose_names]
+    volume = sum(b.volume() for b in still)
+    if still:
+        fixed = _closed(_union([*still, *_beads(part, volume)]), part.name, "joining the pieces")
+    else:
+        fixed = trimesh.Trimesh()
+    loose = [_closed(b, part.name, f"meshing {name}") for (name, _), b in bodies.items() if name in loose_names]
+    oil_space = None
+    if part.cavity is not None:
+        gross = _manifold(solid_mesh(part.cavity))
+        oil_space = _closed(gross - _union(list(bodies.values())), part.name, "taking the metal out of the oil space")
+    return PartMeshes(part, copies, _side_by_side(fixed, loose, part.name), fixed, oil_space)
