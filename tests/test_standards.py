@@ -98,7 +98,8 @@ def test_two_millimetre_sheet_weighs(name, mass):
     ("5052-H32", 28, 33), ("6061-T6", 40, 45), ("6061-T4", 21, 35), ("3003-H14", 21, 22), ("304", 30, 75)])
 def test_strengths_agree_with_the_handbooks_in_ksi(name, ksi_yield, ksi_tensile):
     m = standards.material(name)
-    assert (m.yield_strength, m.tensile_strength) == pytest.approx((ksi_yield * 6.894757e6, ksi_tensile * 6.894757e6), rel=0.01)
+    assert (m.yield_strength, m.tensile_strength) == pytest.approx(
+        (ksi_yield * 6.894757e6, ksi_tensile * 6.894757e6), rel=0.01)
 
 
 def test_records_are_frozen():
@@ -150,7 +151,8 @@ def test_a_hole_clear_of_the_tangent_is_clear_of_the_die():
     assert half_bend + standards.least_hole_to_tangent(thickness).value >= standards.v_die(thickness) / 2 - 0.05
 
 
-@pytest.mark.parametrize("name", [name for name in standards.__all__ if isinstance(getattr(standards, name), standards.Span)])
+@pytest.mark.parametrize("name", [
+    name for name in standards.__all__ if isinstance(getattr(standards, name), standards.Span)])
 def test_usual_practice_lies_within_its_span(name):
     span = getattr(standards, name)
     assert span.least <= span.usual <= span.greatest and span.least < span.greatest

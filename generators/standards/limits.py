@@ -36,11 +36,11 @@ CORNER_GAP = Span(0.5, 0.5, 1.0, "gap at a TIG-welded box corner in thicknesses:
 BOX_DEPTH = Span(0.0, 100.0, 150.0, "depth of a box that a press brake's punch passes, mm: common practice")
 
 TAB_PITCH = Span(60.0, 90.0, 120.0, "tab pitch, mm; two or more an edge, not symmetrical: common practice")
-TAB_PROJECTION_EXTRA = Span(0.0, 0.0, 0.5, "tab beyond the slotted sheet, mm (0.2 to 0.5 for a plug weld): common practice")
+TAB_PROJECTION_EXTRA = Span(0.0, 0.0, 0.5, "tab past the slotted sheet, mm (0.2 to 0.5 to plug weld): common practice")
 SLOT_LENGTH_CLEARANCE = Span(0.2, 0.25, 0.3, "slot longer than its tab, mm: common practice")
 SLOT_WIDTH_CLEARANCE = Span(0.1, 0.15, 0.2, "slot wider than the sheet in it, mm: common practice")
 
-BOSS_HOLE_CLEARANCE = Span(0.1, 0.2, 0.25, "hole in the sheet over a weld-in boss's spigot, on diameter, mm: common practice")
+BOSS_HOLE_CLEARANCE = Span(0.1, 0.2, 0.25, "hole over a weld-in boss's spigot, on diameter, mm: common practice")
 BOSS_SPIGOT = Span(2.0, 2.0, 3.0, "length of a weld-in boss's locating spigot, mm: common practice")
 
 KNUCKLE_CLEARANCE = Span(0.10, 0.15, 0.20, "hinge knuckle bore over its pin, on diameter, mm: common practice")
@@ -108,9 +108,11 @@ def least_hole_to_bend(thickness: float, *, bend_radius: float) -> Limit:
 
 def least_hole_to_tangent(thickness: float) -> Limit:
     """Least distance, mm, from the line where a bend begins to the edge of a hole: least_hole_to_bend less the setback
-    r + t of a 90 degree bend. The same for every bend angle, so that a shallow bend is not held to its far mould line."""
+    r + t of a 90 degree bend. The same for every bend angle, so that a shallow bend is not held to
+    its far mould line."""
     require_positive("thickness", thickness)
-    return Limit((HOLE_THICKNESSES - 1) * thickness, "1.5 t from the bend tangent: 2.5 t + r less the 90 degree setback")
+    return Limit((HOLE_THICKNESSES - 1) * thickness,
+                 "1.5 t from the bend tangent: 2.5 t + r less the 90 degree setback")
 
 
 def least_slot_to_bend(thickness: float, *, bend_radius: float) -> Limit:
@@ -147,7 +149,8 @@ def least_perforation_pitch(thickness: float, *, diameter: float) -> Limit:
 def relief_width(thickness: float) -> Limit:
     """Least width of a bend relief, mm."""
     require_positive("thickness", thickness)
-    return Limit(max(thickness, RELIEF_LEAST), "relief at least t wide (shop guide) and 1.5 mm, so that a cut can turn in it")
+    return Limit(max(thickness, RELIEF_LEAST),
+                 "relief at least t wide (shop guide) and 1.5 mm, so that a cut can turn in it")
 
 
 def relief_depth(thickness: float, *, bend_radius: float) -> Limit:
@@ -175,7 +178,8 @@ def least_offset(thickness: float) -> Limit:
 def least_tab_width(thickness: float) -> Limit:
     """Least width of a tab, mm."""
     require_positive("thickness", thickness)
-    return Limit(max(TAB_THICKNESSES * thickness, TAB_LEAST), "tab at least 2 t and 3.2 mm wide: design guide, secondary copy")
+    return Limit(max(TAB_THICKNESSES * thickness, TAB_LEAST),
+                 "tab at least 2 t and 3.2 mm wide: design guide, secondary copy")
 
 
 def greatest_tab_length(width: float) -> Limit:
@@ -185,7 +189,7 @@ def greatest_tab_length(width: float) -> Limit:
 
 
 def hinge_pin_diameter(flap_width: float) -> Limit:
-    """Hinge pin for a flap of that width, mm: stainless or hard drawn steel, never aluminium in aluminium (it galls)."""
+    """Hinge pin for a flap of that width, mm: stainless or hard drawn steel, as aluminium galls in aluminium."""
     require_positive("flap width", flap_width)
     return Limit(PIN_NARROW if flap_width <= HINGE_WIDE else PIN_WIDE,
                  "3 to 4 mm for flaps to 60 mm wide, 5 mm beyond: common practice")

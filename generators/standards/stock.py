@@ -15,7 +15,7 @@ AWG_NUMBERS = range(37)
 
 def gauge_thickness(number: int, *, family: str) -> float:
     """Thickness, mm, of sheet gauge `number` in "aluminium" (American wire gauge), "steel" (Manufacturers' Standard
-    Gauge) or "stainless" (US Standard Gauge fractions). The same number is three thicknesses: 16 is 1.291, 1.519, 1.588.
+    Gauge) or "stainless" (US Standard Gauge fractions). One number is three thicknesses: 16 is 1.291, 1.519, 1.588.
     Raises Unknown.
     """
     if family == "aluminium":

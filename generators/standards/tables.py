@@ -43,7 +43,7 @@ class Span:
 
 
 def nearest(wanted: str, known: Iterable[object]) -> tuple[str, ...]:
-    """The known names, those most like `wanted` first, in spelling and in their first number; equals keep their order."""
+    """The known names, those most like `wanted` first, in spelling and first number; equals keep their order."""
     def likeness(name: str) -> float:
         spelling = difflib.SequenceMatcher(None, wanted.lower(), name.lower()).ratio()
         return spelling + 2 * _closeness(_first_number(wanted), _first_number(name))

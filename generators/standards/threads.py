@@ -12,7 +12,7 @@ INCH = 25.4
 """mm."""
 
 MINOR_DEPTH = 5 * math.sqrt(3) / 8
-"""(major - minor) / pitch of a 60 degree thread, both sides: 5/4 of the triangle height (ISO 68-1; unified the same)."""
+"""(major - minor) / pitch of a 60 degree thread, both sides: 5/4 of the triangle height (ISO 68-1, unified too)."""
 
 BOSS_WALL = 4.0
 """mm. Least metal outside the thread of a weld-in boss: 4 in aluminium, 3 in steel (common practice)."""
@@ -33,7 +33,8 @@ def boss_diameter(major: float) -> float:
 @dataclass(frozen=True)
 class Bolt:
     """A metric coarse screw, mm. head_diameter, head_height: socket head cap screw (ISO 4762); across_flats: hexagon
-    (ISO 4014); washer_diameter: ISO 7089; tool_radius: least free radius round the axis for a socket (common practice)."""
+    (ISO 4014); washer_diameter: ISO 7089; tool_radius: least free radius round the axis for a socket (common
+    practice)."""
 
     size: str
     diameter: float
@@ -98,7 +99,8 @@ def bolt(size: str) -> Bolt:
 
 
 def clearance_hole(size: str, *, fit: str = "medium") -> float:
-    """Clearance hole diameter, mm, for "M3" to "M16" in a "fine", "medium" or "coarse" fit (ISO 273). Raises Unknown."""
+    """Clearance hole diameter, mm, for "M3" to "M16" in a "fine", "medium" or "coarse" fit (ISO 273).
+    Raises Unknown."""
     if fit not in FITS:
         raise Unknown("fit", fit, FITS)
     table = {row["size"]: row[fit] for row in rows("clearance_holes")}
@@ -181,8 +183,8 @@ def _flares() -> dict[str, Flare]:
 
 def _flare(row: Mapping[str, str]) -> Flare:
     major, pitch = thread_size(row["thread"])
-    return Flare(row["dash"], float(row["tube_od"]), row["thread"], INCH / pitch, major, basic_minor(major, pitch=pitch),
-                 float(row["bore_in"]) * INCH, boss_diameter(major), float(row["boss_length"]))
+    return Flare(row["dash"], float(row["tube_od"]), row["thread"], INCH / pitch, major,
+                 basic_minor(major, pitch=pitch), float(row["bore_in"]) * INCH, boss_diameter(major), float(row["boss_length"]))
 
 
 @cache

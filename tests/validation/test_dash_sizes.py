@@ -35,7 +35,7 @@ def test_the_less_used_sizes_are_those_of_j514(dash, thread):
     assert standards.flare(dash).thread == thread
 
 
-@pytest.mark.parametrize(("dash", "bore"), [  # ISO 8434-2 metric bores, from memory, unverified: inch ones within 0.2 mm
+@pytest.mark.parametrize(("dash", "bore"), [  # ISO 8434-2 metric bores, from memory, unverified: inch within 0.2 mm
     ("-4", 4.4), ("-6", 7.5), ("-8", 9.9), ("-10", 12.3), ("-12", 15.5), ("-16", 21.5), ("-20", 27.5), ("-24", 33.5)])
 def test_bores_agree_with_the_metric_standard(dash, bore):
     assert standards.flare(dash).bore == pytest.approx(bore, abs=0.2)

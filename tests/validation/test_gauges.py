@@ -37,8 +37,8 @@ def test_steel_gauges_in_inches(number, inches):
     assert standards.gauge_thickness(number, family="steel") == pytest.approx(inches * 25.4, abs=6e-4)
 
 
-FRACTIONS = {10: "9/64", 11: "1/8", 12: "7/64", 13: "3/32", 14: "5/64", 15: "9/128", 16: "1/16", 17: "9/160", 18: "1/20",
-             19: "7/160", 20: "3/80", 22: "1/32", 24: "1/40"}
+FRACTIONS = {10: "9/64", 11: "1/8", 12: "7/64", 13: "3/32", 14: "5/64", 15: "9/128", 16: "1/16", 17: "9/160",
+             18: "1/20", 19: "7/160", 20: "3/80", 22: "1/32", 24: "1/40"}
 """US Standard Gauge, inches, from memory, unverified."""
 
 

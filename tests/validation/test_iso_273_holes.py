@@ -44,7 +44,8 @@ def test_other_washers_and_hexagons(size, washer, flats):
     assert (standards.bolt(size).washer_diameter, standards.bolt(size).across_flats) == (washer, flats)
 
 
-@pytest.mark.parametrize(("size", "drill"), [("M6", 5.0), ("M8", 6.8), ("M10", 8.5)])  # ISO 2306, from memory, unverified
+@pytest.mark.parametrize(("size", "drill"), [  # ISO 2306, from memory, unverified
+    ("M6", 5.0), ("M8", 6.8), ("M10", 8.5)])
 def test_tap_drills_are_those_of_iso_2306(size, drill):
     assert standards.bolt(size).tap_drill == drill
 

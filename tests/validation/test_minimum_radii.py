@@ -1,4 +1,4 @@
-"""Least bend radii and the other limits of a press brake against DIN 6935, the Aluminum Association and force charts."""
+"""Least bend radii and other limits of a press brake against DIN 6935, the Aluminum Association and force charts."""
 
 import itertools
 
@@ -68,7 +68,8 @@ def test_no_material_bends_tighter_when_it_is_thicker(name):
 
 
 @pytest.mark.parametrize(("name", "words"), [
-    ("5052-H32", "Aluminum Association"), ("DC01", "DIN 6935"), ("304", "common practice"), ("5083-H111", "from memory")])
+    ("5052-H32", "Aluminum Association"), ("DC01", "DIN 6935"), ("304", "common practice"),
+    ("5083-H111", "from memory")])
 def test_a_radius_says_where_it_comes_from(name, words):
     assert words in standards.least_bend_radius_source(name, thickness=2)
 

@@ -25,7 +25,8 @@ def test_drain_plugs_by_hand(thread, minor):
     assert standards.drain_plug(thread).minor == pytest.approx(minor, abs=5e-4)
 
 
-@pytest.mark.parametrize(("thread", "inches", "per_inch"), [("1/2-20", 0.5, 20), ("5/8-18", 0.625, 18), ("3/4-16", 0.75, 16)])
+@pytest.mark.parametrize(("thread", "inches", "per_inch"), [
+    ("1/2-20", 0.5, 20), ("5/8-18", 0.625, 18), ("3/4-16", 0.75, 16)])
 def test_unified_plugs_are_in_inches(thread, inches, per_inch):
     plug = standards.drain_plug(thread)
     assert (plug.major, plug.pitch) == pytest.approx((inches * 25.4, 25.4 / per_inch))
@@ -39,15 +40,15 @@ def test_a_plugs_boss_has_a_wall_to_weld_and_threads_to_hold(thread):
 
 
 @pytest.mark.parametrize(("thread", "depth"), [
-    ("M14x1.5", 14), ("M16x1.5", 15.5), ("M18x1.5", 17), ("M22x1.5", 18),  # ISO 6149-1 drill depth, from memory, unverified
+    ("M14x1.5", 14), ("M16x1.5", 15.5), ("M18x1.5", 17), ("M22x1.5", 18),  # ISO 6149-1 drills, from memory, unverified
     ("1/2-20", 14), ("3/4-16", 17.5)])  # SAE J1926-1 drill depth, from memory, unverified
 def test_a_plugs_boss_is_as_long_as_a_port_is_drilled(thread, depth):
     assert standards.drain_plug(thread).boss_length == depth
 
 
 ISO_228 = {  # ISO 228-1, read in an open data table; G1 also in a second one
-    "G1/8": (9.728, 8.566, 28), "G1/4": (13.157, 11.445, 19), "G3/8": (16.662, 14.950, 19), "G1/2": (20.955, 18.631, 14),
-    "G3/4": (26.441, 24.117, 14), "G1": (33.249, 30.291, 11),
+    "G1/8": (9.728, 8.566, 28), "G1/4": (13.157, 11.445, 19), "G3/8": (16.662, 14.950, 19),
+    "G1/2": (20.955, 18.631, 14), "G3/4": (26.441, 24.117, 14), "G1": (33.249, 30.291, 11),
 }
 
 
