@@ -52,7 +52,7 @@ def material(name: str) -> Material:
 
 
 def least_bend_radius(material_name: str, *, thickness: float) -> float:
-    """Least inside radius, mm, for a bend of up to 90 degrees in sheet of `thickness` mm; 0 where a sharp one is allowed.
+    """Least inside radius, mm, for a bend of up to 90 degrees in `thickness` mm sheet; 0 where a sharp one is allowed.
 
     Aluminium: Aluminum Association multiples of the thickness; steels: DIN 6935 (also good to 120 degrees);
     304: common practice. Between two columns the thicker one counts. Raises Unknown for a material that is not bent or

@@ -184,7 +184,8 @@ def _flares() -> dict[str, Flare]:
 def _flare(row: Mapping[str, str]) -> Flare:
     major, pitch = thread_size(row["thread"])
     return Flare(row["dash"], float(row["tube_od"]), row["thread"], INCH / pitch, major,
-                 basic_minor(major, pitch=pitch), float(row["bore_in"]) * INCH, boss_diameter(major), float(row["boss_length"]))
+                 basic_minor(major, pitch=pitch), float(row["bore_in"]) * INCH,
+                 boss_diameter(major), float(row["boss_length"]))
 
 
 @cache
