@@ -65,6 +65,10 @@ DIMENSIONS = {
 NUMBER = re.compile(
     r"(?P<sign>[+-]?)(?:(?:(?P<whole>[0-9]+) +)?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)"
     r"|(?P<decimal>(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?))(?P<rest>.*)", re.DOTALL)
+
+LONGEST = 60
+"""Characters; a longer text is no number that anyone measured."""
+
 ECHO_DIGITS = 6
 """Significant digits of an echoed value: a micrometre in a metre."""
 
@@ -135,7 +139,7 @@ def _quantity(number: float, definition: str):
 
 
 def _number(text: str, dimension: str) -> tuple[float, str]:
-    match = NUMBER.fullmatch(text.strip(" "))
+    match = NUMBER.fullmatch(text.strip(" ")) if len(text) <= LONGEST else None
     if match is None:
         raise Unreadable(f"is not a number with a unit: {_how(dimension)}")
     rest = match["rest"]
@@ -180,6 +184,11 @@ _EXAMPLES = {
     "pressure": "4 bar", "temperature": "95 degC", "viscosity": "85 cSt", "density": "860 kg/m^3",
     "mass flow": "0.02 kg/s",
 }
+
+
+def example(dimension: str) -> str:
+    """How a value of `dimension` may be written, e.g. "86 mm"."""
+    return _EXAMPLES[dimension]
 
 
 def finite(number: float) -> float:

@@ -50,7 +50,7 @@ class PanRail(Record):
 
     length: Length | None = None
     width: Length | None = None
-    corner_radius: Gap = Field(20.0, description="a usual corner (common practice)")
+    corner_radius: Gap | None = Field(20.0, description="a usual corner (common practice)")
     drawing: Drawn | None = None
     outline: Annotated[Loop, BeforeValidator(_outline), Series("length", "points")] | None = None
     offset: Shift | None = None
@@ -73,6 +73,10 @@ class PanRail(Record):
             bolts = bolts_along(outline, face_width=self.face_width, pitch=self.bolt_pitch)
         if problems := bolt_problems(outline, bolts, face_width=self.face_width, size=self.bolt_size, placed=placed):
             raise Inconsistent(problems)
+        if rail_has_own_corners := _source(self) != "length":
+            object.__setattr__(self, "corner_radius", None)
+        if rail_has_own_corners and not placed:
+            self.model_fields_set.add("bolts")
         low, high = extent(outline)
         for key, value in (("outline", outline), ("bolts", bolts), ("length", high[0] - low[0]), ("width", high[1] - low[1])):
             object.__setattr__(self, key, value)
@@ -110,7 +114,7 @@ def _sizes(rail: PanRail):
             yield key, _absurd(value, low, high)
     if rail.below_crank > AXIS_ABOVE_MM:
         yield "below_crank", _absurd(rail.below_crank, 0.0, AXIS_ABOVE_MM)
-    if rail.length and rail.width and 2 * rail.corner_radius > min(rail.length, rail.width):
+    if rail.length and rail.width and rail.corner_radius is not None and 2 * rail.corner_radius > min(rail.length, rail.width):
         yield "corner_radius", f"does not fit: at most half the shorter side, {echo(min(rail.length, rail.width) / 2, 'length')}"
 
 

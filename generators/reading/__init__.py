@@ -1,0 +1,100 @@
+"""A parameter file -> Parameters, or one error that lists every problem with its line."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from generators.findings import BadFile, Problem, Sized
+from generators.parameters import FromFile, Parameters, problems_between
+from generators.reading import account
+from generators.reading.complaints import complaints, record_in, shown, unknown_key
+from generators.reading.lines import line_of
+from generators.reading.source import Source, inside, load
+
+__all__ = ["Read", "read"]
+
+
+@dataclass(frozen=True)
+class Read:
+    """A file as read: `sized`, what the tool chose and why; `given`, the dotted keys that the file states; `texts`, the
+    user's own words for each of them."""
+
+    parameters: Parameters
+    sized: tuple[Sized, ...]
+    given: frozenset[str]
+    texts: dict[str, str]
+
+    def as_report(self) -> dict:
+        """Every table as read, with defaults: finite numbers, and text with units."""
+        return account.as_report(self.parameters, self.texts)
+
+
+def read(path: Path | str) -> Read:
+    """The parameters in the file. Raises BadFile with every problem found."""
+    source = load(Path(path))
+    context = _context(source.path.parent)
+    tables, found = _tables(source, context)
+    if not found:
+        try:
+            parameters = Parameters(**tables)
+        except ValidationError as bad:
+            found = list(complaints(Parameters, bad.errors(include_url=False)))
+    else:
+        found += [(tuple(key.split(".")), message) for key, message in problems_between(tables)]
+    if found:
+        raise BadFile(_problems(source, found))
+    texts = account.texts_in(source.tables)
+    return Read(parameters, tuple(account.sized_in(parameters)), account.given_in(texts), texts)
+
+
+def _context(folder: Path) -> FromFile:
+    def drawing(name: str):
+        from generators.reading.drawing import read_drawing
+
+        return read_drawing(inside(folder, name), name=name)
+
+    return FromFile(drawing=drawing, path=lambda name: str(inside(folder, name)))
+
+
+def _tables(source: Source, context: FromFile) -> tuple[dict, list]:
+    """Each table of the file as its record, and (path, message) for all that is wrong with the others."""
+    tables, found = {}, []
+    for name in source.tables.keys() - Parameters.model_fields.keys():
+        found.append(((name,), unknown_key(name, Parameters)))
+    for name, info in Parameters.model_fields.items():
+        model = record_in(info.annotation)
+        if name not in source.tables:
+            if info.is_required():
+                found.append(((name,), f"is missing: add a table [{name}]; pan_rail, crank and driving are always needed"))
+        elif model is None:
+            tables[name] = source.tables[name]
+        else:
+            try:
+                tables[name] = model.model_validate(source.tables[name], context=context)
+            except ValidationError as bad:
+                found += [((name, *path), text) for path, text in complaints(model, bad.errors(include_url=False))]
+    return tables, found
+
+
+def _problems(source: Source, found: list) -> list[Problem]:
+    """Problems in the order of their lines."""
+    out = []
+    for path, message in found:
+        value = _value_at(source.tables, path)
+        out.append(Problem(str(source.path), line_of(source.lines, path), _dotted(path), value, message))
+    return sorted(dict.fromkeys(out), key=lambda p: (p.line is None, p.line or 0))
+
+
+def _dotted(path: tuple) -> str:
+    return "".join(f"[{p + 1}]" if isinstance(p, int) else f".{p}" for p in path).lstrip(".")
+
+
+def _value_at(tables: object, path: tuple) -> str:
+    """The value at `path` as text; empty where the file has none or it is a table."""
+    for part in path:
+        try:
+            tables = tables[part]
+        except (KeyError, IndexError, TypeError):
+            return ""
+    return "" if isinstance(tables, dict) and "unit" not in tables else shown(tables)
