@@ -5,6 +5,7 @@ import math
 import numpy as np
 
 from generators.outlines import Loop, arc_of, flattened
+from generators.parameters.fields import Inconsistent
 from generators.standards.tables import Unknown
 from generators.standards.threads import clearance_hole
 from generators.units import echo
@@ -28,10 +29,10 @@ CLOSE = 1 / 3
 def bolts_along(loop: Loop, *, face_width: float, pitch: float) -> tuple[tuple[float, float], ...]:
     """Bolt centres (mm) on the line half a face width inside `loop`: one at every corner, evenly divided between.
 
-    No two neighbours are farther apart along that line than `pitch`. Raises ValueError where the face has no such line."""
+    No two neighbours are farther apart along that line than `pitch`. Raises Inconsistent where no face of that width fits."""
     line = _middle(loop, face_width)
     if line is None:
-        raise ValueError(f"a gasket face {echo(face_width, 'length')} wide does not fit inside the outline: measure face_width again")
+        raise Inconsistent([("face_width", "leaves no single opening inside the outline: measure it again")])
     stops = _corner_stops(loop, line, apart=pitch * CLOSE)
     total, out = line.length, []
     for start, end in zip(stops, stops[1:] + [stops[0] + total], strict=True):

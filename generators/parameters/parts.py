@@ -2,13 +2,23 @@
 
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field, StrictBool, StrictInt, StrictStr
+from pydantic import AfterValidator, BeforeValidator, Field, StrictBool, StrictInt, StrictStr
 
 from generators.parameters.fields import Angle, Length, Offset, Record, Volume
 from generators.parameters.work import USUAL, Place
+from generators.standards.tables import Unknown
+from generators.standards.threads import flare
 
 Count = Annotated[StrictInt, Field(ge=1, le=12)]
-Share = Annotated[float, Field(gt=0, lt=0.6)]
+Share = Annotated[float, Field(gt=0, lt=0.6, strict=True)]
+
+
+def _known_port(dash: str) -> str:
+    try:
+        flare(dash)
+    except Unknown as unknown:
+        raise ValueError(str(unknown)) from unknown
+    return dash
 
 
 class ScavengePan(Record):
@@ -18,7 +28,7 @@ class ScavengePan(Record):
     side_clearance: Length = Field(6.0, description=USUAL)
     flange_thickness: Length = Field(8.0, description="stiff enough between its bolts (common practice)")
     pickups: Count | None = Field(None, description="one stage for each two throws, at least two, at most four")
-    port: StrictStr = Field("-10", description="the usual size of a scavenge line (common practice)")
+    port: Annotated[StrictStr, AfterValidator(_known_port)] = Field("-10", description="the usual size of a scavenge line (common practice)")
 
 
 class WindageScraper(Record):
@@ -102,7 +112,7 @@ class Reservoir(Record):
 class Pumps(Record):
     """The pumps: drive_ratio = pump speed / crank speed; displacement m3 a turn."""
 
-    drive_ratio: Annotated[float, Field(gt=0, le=3)] | None = None
+    drive_ratio: Annotated[float, Field(gt=0, le=3, strict=True)] | None = None
     pressure_displacement: Volume | None = None
     scavenge_displacement: tuple[Volume, ...] | None = None
 

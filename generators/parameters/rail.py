@@ -62,24 +62,25 @@ class PanRail(Record):
                                  "divided between, no two farther apart along it than bolt_pitch")
 
     def model_post_init(self, context: object, /) -> None:
-        if problems := [*_ways(self), *_sizes(self)]:
-            raise Inconsistent(problems)
+        _refuse([*_ways(self), *_sizes(self)])
         outline = outlines.anticlockwise(_drawn_outline(self))
-        if problems := [*trace_problems(outline), *_position(outline, self.face_width)]:
-            raise Inconsistent([(_source(self), message) for message in problems])
+        _refuse([(_source(self), message) for message in (*trace_problems(outline), *_position(outline, self.face_width))])
         bolts = _given_bolts(self)
-        placed = bolts is None
-        if placed:
-            bolts = bolts_along(outline, face_width=self.face_width, pitch=self.bolt_pitch)
-        if problems := bolt_problems(outline, bolts, face_width=self.face_width, size=self.bolt_size, placed=placed):
-            raise Inconsistent(problems)
-        if rail_has_own_corners := _source(self) != "length":
-            object.__setattr__(self, "corner_radius", None)
-        if rail_has_own_corners and not placed:
+        if bolts is not None:
             self.model_fields_set.add("bolts")
+        placed = bolts_along(outline, face_width=self.face_width, pitch=self.bolt_pitch)
+        bolts = placed if bolts is None else bolts
+        _refuse(bolt_problems(outline, bolts, face_width=self.face_width, size=self.bolt_size, placed=bolts is placed))
         low, high = extent(outline)
-        for key, value in (("outline", outline), ("bolts", bolts), ("length", high[0] - low[0]), ("width", high[1] - low[1])):
+        resolved = {"outline": outline, "bolts": bolts, "length": high[0] - low[0], "width": high[1] - low[1],
+                    "corner_radius": self.corner_radius if _source(self) == "length" else None}
+        for key, value in resolved.items():
             object.__setattr__(self, key, value)
+
+
+def _refuse(problems: list[tuple[str, str]]) -> None:
+    if problems:
+        raise Inconsistent(problems)
 
 
 def extent(outline: Loop) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -103,6 +104,8 @@ def _ways(rail: PanRail):
     if len(ways) == 1 and sizes and (rail.length is None or rail.width is None):
         lacking = "width" if rail.width is None else "length"
         yield "", f"needs {lacking} too, e.g. {lacking} = \"240 mm\""
+    if rail.bolts is not None and rail.drawing is not None and rail.drawing.bolts is not None:
+        yield "bolts", "is given beside a drawing that has bolts on its layer BOLTS: leave one of them out"
     if "corner_radius" in rail.model_fields_set and not sizes and ways:
         yield "corner_radius", f"goes with length and width only; the {ways[0]} has its own corners: leave it out"
 

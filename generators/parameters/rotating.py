@@ -45,10 +45,10 @@ class BigEnd(Record):
 
     @property
     def reach(self) -> float:
-        """Farthest point of the cap's side from the pin, mm."""
+        """Farthest point from the pin's centre, mm."""
         if self.outline is None:
             return math.hypot(self.cap_depth, self.half_breadth)
-        return max((math.hypot(u, v) for u, v in self.outline if v <= 0), default=0.0)
+        return max(math.hypot(u, v) for u, v in self.outline)
 
 
 def _surrounds_pin(outline) -> bool:
@@ -101,7 +101,7 @@ class Crank(Record):
 
     @property
     def reach(self) -> float:
-        """No point of crank, cap or counterweight below the axis goes farther from it than this, mm."""
+        """No point of crank, big end or counterweight goes farther from the crank axis than this, mm."""
         if not self.measured:
             return self.swing_radius
         return max(self.counterweight.radius, self.stroke / 2 + self.big_end.reach)

@@ -133,7 +133,7 @@ class Sheet(Record):
     material: StrictStr = Field("5052-H32", description="folds tightly, welds, and stands oil and weather")
     thickness: Length = Field(2.0, description="the usual thickness of a welded aluminium pan (common practice)")
     bend_radius: Length | None = Field(None, description="the material's least inside radius, and no less than the thickness")
-    k_factor: Annotated[float, Field(gt=0, le=0.6)] | None = Field(None, description="the material's, for an air bend")
+    k_factor: Annotated[float, Field(gt=0, le=0.6, strict=True)] | None = Field(None, description="the material's, for an air bend")
     density: Density | None = Field(None, description="the material's")
     stock: Stock = Field(default_factory=lambda: Stock(width=1250.0, length=2500.0), description="a usual sheet size")
 

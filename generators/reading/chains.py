@@ -1,5 +1,6 @@
 """Loose lines and arcs -> the closed loops that they make."""
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -27,7 +28,7 @@ class Piece:
     def length(self) -> float:
         """Of the chords, mm."""
         corners = [*(v[:2] for v in self.vertices), self.end]
-        return sum(math.dist(a, b) for a, b in zip(corners, corners[1:], strict=False))
+        return sum(math.dist(a, b) for a, b in itertools.pairwise(corners))
 
     def backwards(self) -> "Piece":
         """The same run from its other end."""
