@@ -1,0 +1,340 @@
+"""Dimensions -> the pieces of the scavenge pan in the engine frame, and the part that they make."""
+
+import math
+
+import numpy as np
+
+from generators import standards
+from generators.fittings import (
+    ElbowTube,
+    boss_material,
+    drain_boss,
+    drain_boss_solid,
+    drain_plug_solid,
+    elbow_solid,
+    hole_for,
+    weld_end_solid,
+)
+from generators.outlines import Loop, circle, polygon_loop, rectangle
+from generators.parts.scavenge_pan.dimension import (
+    DRAIN_THREAD,
+    FIT_MM,
+    SCREEN_THICKNESS_MM,
+    SLOPE,
+    WELD_LEG_MM,
+    Pickup,
+    ScavengePanDimensions,
+)
+from generators.parts.scavenge_pan.screen import radius, screen_sheet
+from generators.pieces import Mouth, Part, Piece, Seam
+from generators.sheet.flat import FlatPattern
+from generators.sheet.folded import flat_of
+from generators.sheet.frames import Frame, frame
+from generators.sheet.solids import folded_solid, prism, proved
+
+NAME = "scavenge_pan"
+
+OPENING_CORNER_MM = 4.0
+"""Corner radius of the flange's opening: a laser or a cutter turns there without stopping."""
+
+RIM_POINTS = 24
+"""Points on the rim of a pickup's mouth."""
+
+ARC_STEP = math.radians(10)
+"""Spacing of the points of a weld path on a bend."""
+
+
+def pieces(d: ScavengePanDimensions) -> tuple[Piece, ...]:
+    """Every piece of the pan, placed. Raises KernelFailure where one does not come out as described."""
+    return (_flange(d), _trough(d), _ends(d), *_dividers(d), *_screens(d), _ports(d), *_tubes(d), _drain(d), _plug(d))
+
+
+def part(d: ScavengePanDimensions) -> Part:
+    """The welded pan with its seams, its inside and its pickups."""
+    made = pieces(d)
+    return Part(NAME, made, d, sized=d.sized, seams=_seams(d, {p.name for p in made}),
+                touching=(frozenset(("drain plug", "drain boss")), frozenset(("drain plug", "trough"))), cavity=_cavity(d),
+                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups))
+
+
+# ---------------------------------------------------------------- frames
+
+
+def across(d: ScavengePanDimensions, *, s: float, z: float, x: float) -> np.ndarray:
+    """The engine-frame point (3,) at s, z of the section and x along the crank."""
+    return np.array([x, d.side * s, z])
+
+
+def section_frame(d: ScavengePanDimensions, x: float) -> Frame:
+    """Frame of the section at x: local (s, z), its z axis along +x or, mirrored, along -x."""
+    return frame(origin=(x, 0, 0), x=(0, d.side, 0), z=(d.side, 0, 0))
+
+
+def _slab(d: ScavengePanDimensions, outer: Loop, *, x0: float, x1: float, step: str, holes=()):
+    """A section outline extruded from x0 to x1."""
+    start, length = (x0, x1 - x0) if d.side > 0 else (x1, x1 - x0)
+    volume = None
+    return proved(prism(outer, height=length, holes=holes, where=section_frame(d, start)), volume=volume, part=NAME, step=step,
+                  dimensions=f"x {x0} to {x1}")
+
+
+def _along(d: ScavengePanDimensions, x: float) -> float:
+    """Distance along the channel of the station x."""
+    return x - d.opening.x0 if d.side > 0 else d.opening.x1 - x
+
+
+def _wall(d: ScavengePanDimensions, p: Pickup) -> tuple[float, float, float]:
+    """s of the inside of the wall at a pickup, height of its corner, and +1 where the pan lies at larger s."""
+    if p.gutter:
+        return d.corners[0][0], d.gutter[1], 1.0
+    return d.corners[-1][0], d.corners[-2][1], -1.0
+
+
+def _inwards(d: ScavengePanDimensions, p: Pickup) -> np.ndarray:
+    return np.array([0.0, d.side * _wall(d, p)[2], 0.0])
+
+
+# ---------------------------------------------------------------- sheet pieces
+
+
+def _sheet_piece(d, name, kind, solids, flat, thickness=None, note="") -> Piece:
+    return Piece(name, kind, d.material, d.density, tuple(solids), thickness or d.thickness, flat, note=note)
+
+
+def _flange(d: ScavengePanDimensions) -> Piece:
+    o = d.opening
+    holes = (rectangle(x0=o.x0, y0=o.y0, x1=o.x1, y1=o.y1, corner=OPENING_CORNER_MM),
+             *(circle(x=x, y=y, radius=d.bolt_hole / 2) for x, y in d.bolts))
+    flat = FlatPattern(d.flange_outline, holes)
+    where = frame(origin=(0, 0, d.underside), x=(1, 0, 0), z=(0, 0, 1))
+    solid = proved(prism(flat.outer, height=d.flange_thickness, holes=holes, where=where),
+                   volume=flat.area * d.flange_thickness, part=NAME, step="flange", dimensions=o)
+    return _sheet_piece(d, "flange", "plate", [solid], flat, d.flange_thickness)
+
+
+def _trough(d: ScavengePanDimensions) -> Piece:
+    channel = d.channel
+    hole = hole_for(d.port.spigot_diameter) / 2
+    faces = channel.faces()
+    holes: dict[int, list[Loop]] = {0: [], 1: [], len(faces) - 1: []}
+    for p in d.pickups:
+        face = 0 if p.gutter else len(faces) - 1
+        _, corner, _ = _wall(d, p)
+        height = corner + d.port_height
+        y = faces[0][0][1] - height if p.gutter else height - faces[-1][0][1]
+        holes[face].append(circle(x=_along(d, p.x), y=y, radius=hole))
+    boss = drain_boss(DRAIN_THREAD, thickness=d.thickness)
+    holes[1].append(circle(x=_along(d, d.drain[0]), y=d.drain[1], radius=hole_for(boss.spigot_diameter) / 2))
+    sheet = channel.sheet({k: tuple(v) for k, v in holes.items()})
+    near = d.opening.x0 if d.side > 0 else d.opening.x1
+    root = channel.root(origin=(near, 0, 0), u=(0, d.side, 0), v=(0, 0, 1))
+    return _sheet_piece(d, "trough", "folded", [folded_solid(sheet, where=root, part=NAME, step="trough")], flat_of(sheet))
+
+
+def _closed(path) -> Loop:
+    return Loop(tuple((u, v, b) for u, v, b in [*path[:-1], (*path[-1][:2], 0.0)]))
+
+
+def _ends(d: ScavengePanDimensions) -> Piece:
+    outline = _closed(d.channel.path(d.thickness))
+    o, t = d.opening, d.thickness
+    solids = [_slab(d, outline, x0=x, x1=x + t, step="end plate") for x in (o.x0 - t, o.x1)]
+    return _sheet_piece(d, "end plate", "plate", solids, FlatPattern(outline))
+
+
+def _dividers(d: ScavengePanDimensions) -> list[Piece]:
+    if not d.dividers:
+        return []
+    outline = polygon_loop(_divider_corners(d))
+    solids = [_slab(d, outline, x0=x - d.thickness / 2, x1=x + d.thickness / 2, step="divider") for x in d.dividers]
+    return [_sheet_piece(d, "divider", "plate", solids, FlatPattern(outline))]
+
+
+def _divider_corners(d: ScavengePanDimensions) -> list[tuple[float, float]]:
+    """The gutter's corner of the section, clear of the bend, cut off along a line that clears the swing (s, z)."""
+    s0, corner = d.gutter
+    setback = d.bend_radius * math.tan((math.pi / 2 + SLOPE) / 2) + FIT_MM
+    root = math.sqrt(2)
+    top = d.underside
+    reach = d.divider_line * root
+    at_top = -reach - top
+    at_floor = (-reach - (corner - s0 * math.tan(SLOPE)) - FIT_MM) / (1 + math.tan(SLOPE))
+    foot = [(s0 + setback, d.floor(s0 + setback) + FIT_MM), (at_floor, d.floor(at_floor) + FIT_MM)]
+    if at_top > s0 + 2 * setback:
+        return [(s0 + FIT_MM, top), (s0 + FIT_MM, corner + setback), *foot, (at_top, top)]
+    if -reach - s0 - FIT_MM <= corner + 2 * setback:
+        raise ValueError("scavenge_pan.side_clearance: the swing leaves no room for a divider in the gutter; "
+                         "a smaller clearance, a wider rail or a single pickup would")
+    return [(s0 + FIT_MM, -reach - s0 - FIT_MM), (s0 + FIT_MM, corner + setback), *foot]
+
+
+def _screens(d: ScavengePanDimensions) -> list[Piece]:
+    out = []
+    for name, gutter in (("screen", True), ("falling side screen", False)):
+        here = [p for p in d.pickups if p.gutter == gutter]
+        if here:
+            sheet = screen_sheet(d, slope=SLOPE if gutter else -SLOPE)
+            solids = [folded_solid(sheet, where=_screen_frame(d, p), part=NAME, step=name) for p in here]
+            out.append(_sheet_piece(d, name, "folded", solids, flat_of(sheet), SCREEN_THICKNESS_MM,
+                                    note="close the two open corners of the hood with weld"))
+    return out
+
+
+def _screen_frame(d: ScavengePanDimensions, p: Pickup) -> Frame:
+    """Frame of the screen's top: y from the wall inwards, z up."""
+    s, corner, inwards = _wall(d, p)
+    x_way = d.side * inwards
+    half = (d.screen_length - 2 * (radius(d) + SCREEN_THICKNESS_MM)) / 2
+    origin = across(d, s=s + inwards * FIT_MM, z=corner + d.screen_height - SCREEN_THICKNESS_MM, x=p.x - x_way * half)
+    return frame(origin=origin, x=(x_way, 0, 0), z=(0, 0, 1))
+
+
+# ---------------------------------------------------------------- turned, tube and bought pieces
+
+
+def _metal(d: ScavengePanDimensions) -> standards.Material:
+    return boss_material(d.material, density=d.density)
+
+
+def _port_frame(d: ScavengePanDimensions, p: Pickup) -> Frame:
+    """Frame of a port: z outwards, z = 0 on the wall's outer face."""
+    s, corner, inwards = _wall(d, p)
+    origin = across(d, s=s - inwards * d.thickness, z=corner + d.port_height, x=p.x)
+    return frame(origin=origin, x=(0, 0, 1), z=-_inwards(d, p))
+
+
+def _ports(d: ScavengePanDimensions) -> Piece:
+    m = _metal(d)
+    solids = [proved(weld_end_solid(d.port, _port_frame(d, p)), volume=None, part=NAME, step="port", dimensions=d.port)
+              for p in d.pickups]
+    return Piece("port boss", "turned", m.name, m.density, tuple(solids), note=f"{d.port.dash} 37 degree flare, weld-in")
+
+
+def _tube(d: ScavengePanDimensions, p: Pickup) -> ElbowTube:
+    return ElbowTube(d.port.tube_od, d.tube_bore, d.tube_reach, d.port_height - (_mouth_height(d, p) - _wall(d, p)[1]))
+
+
+def _mouth_height(d: ScavengePanDimensions, p: Pickup) -> float:
+    """Height of the mouth: its gap above the highest floor under the rim."""
+    s, _, inwards = _wall(d, p)
+    rim = [s + inwards * (d.tube_reach + k * d.port.tube_od / 2) for k in (-1, 1)]
+    return max(d.floor(r) for r in rim) + d.mouth_gap
+
+
+def _tubes(d: ScavengePanDimensions) -> list[Piece]:
+    m = _metal(d)
+    out = []
+    for name, gutter in (("pickup tube", True), ("falling side pickup tube", False)):
+        solids = []
+        for p in (p for p in d.pickups if p.gutter == gutter):
+            s, corner, _ = _wall(d, p)
+            where = frame(origin=across(d, s=s, z=corner + d.port_height, x=p.x), x=_inwards(d, p), z=(0, 0, 1))
+            tube = _tube(d, p)
+            volume = math.pi / 4 * (tube.outer**2 - tube.bore**2) * (tube.reach + tube.drop)
+            solids.append(proved(elbow_solid(tube, where), volume=volume, part=NAME, step=name, dimensions=tube))
+        if solids:
+            out.append(Piece(name, "tube", m.name, m.density, tuple(solids),
+                             note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees"))
+    return out
+
+
+def _drain_frame(d: ScavengePanDimensions) -> Frame:
+    """Frame of the drain: z down and square to the floor, z = 0 on its outer face."""
+    (s0, z0), _ = d.channel.faces()[1]
+    run = d.drain[1]
+    c, k = math.cos(SLOPE), math.sin(SLOPE)
+    s, z = s0 + run * c + d.thickness * k, z0 + run * k - d.thickness * c
+    return frame(origin=across(d, s=s, z=z, x=d.drain[0]), x=(1, 0, 0), z=(0, d.side * k, -c))
+
+
+def _drain(d: ScavengePanDimensions) -> Piece:
+    m = _metal(d)
+    boss = drain_boss(DRAIN_THREAD, thickness=d.thickness)
+    solid = proved(drain_boss_solid(boss, _drain_frame(d)), volume=None, part=NAME, step="drain boss", dimensions=boss)
+    return Piece("drain boss", "turned", m.name, m.density, (solid,), note=f"{DRAIN_THREAD}, slotted at its foot")
+
+
+def _plug(d: ScavengePanDimensions) -> Piece:
+    steel = standards.material("S235")
+    solid = drain_plug_solid(drain_boss(DRAIN_THREAD, thickness=d.thickness), _drain_frame(d))
+    return Piece("drain plug", "bought", steel.name, steel.density, (solid,), loose=True,
+                 note=f"{DRAIN_THREAD} hexagon plug with sealing washer, drilled for lock wire")
+
+
+# ---------------------------------------------------------------- inside, mouths and seams
+
+
+def _cavity(d: ScavengePanDimensions):
+    path = d.channel.path()
+    (first, _, _), (last, _, _) = path[0], path[-1]
+    inside = Loop(tuple([*path[:-1], (*path[-1][:2], 0.0), (last, d.top, 0.0), (first, d.top, 0.0)]))
+    return _slab(d, inside, x0=d.opening.x0, x1=d.opening.x1, step="inside")
+
+
+def _rim(d: ScavengePanDimensions, p: Pickup) -> np.ndarray:
+    """Points (n, 3) on the inner edge of a pickup's mouth."""
+    s, _, inwards = _wall(d, p)
+    centre = across(d, s=s + inwards * d.tube_reach, z=_mouth_height(d, p), x=p.x)
+    return centre + ring(d.tube_bore / 2, (1, 0, 0), (0, 1, 0))[:-1]
+
+
+def ring(r: float, a, b) -> np.ndarray:
+    """A closed ring of points (RIM_POINTS + 1, 3) of radius r round the origin in the plane of a and b (3,)."""
+    turn = np.linspace(0, 2 * math.pi, RIM_POINTS + 1)[:, None]
+    return r * (np.cos(turn) * np.asarray(a, float) + np.sin(turn) * np.asarray(b, float))
+
+
+def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
+    o, t = d.opening, d.thickness
+    ends = (o.x0 - t, o.x1 + t)
+    seams = [Seam("flange", "trough", _line(d, d.corners[i][0] + k * t, d.underside, o.x0, o.x1), t) for i, k in ((0, -1), (-1, 1))]
+    outer = _spread(d.channel.path(t))
+    for end, x in zip(ends, (o.x0, o.x1)):
+        run = [across(d, s=d.corners[i][0], z=d.underside, x=end) for i in (0, -1)]
+        seams.append(Seam("flange", "end plate", np.array(run), t))
+        seams.append(Seam("trough", "end plate", np.array([across(d, s=s, z=z, x=x) for s, z in outer]), t))
+    for p in d.pickups:
+        seams += _pickup_seams(d, p)
+    if "divider" in names:
+        foot = _divider_corners(d)
+        seams += [Seam("divider", "trough", np.array([across(d, s=s, z=z, x=x) for s, z in foot[:4]]), t, leak_tight=False)
+                  for x in d.dividers]
+    where = _drain_frame(d)
+    boss = drain_boss(DRAIN_THREAD, thickness=t)
+    seams.append(Seam("drain boss", "trough", where.points(ring(boss.spigot_diameter / 2, (1, 0, 0), (0, 1, 0))), t))
+    return tuple(seams)
+
+
+def _line(d, s, z, x0, x1) -> np.ndarray:
+    return np.array([across(d, s=s, z=z, x=x) for x in (x0, x1)])
+
+
+def _spread(path) -> list[tuple[float, float]]:
+    """Points on an open path of lines and arcs."""
+    from generators.outlines import arc_of
+
+    out = []
+    for (u, v, bulge), after in zip(path, path[1:]):
+        out.append((u, v))
+        if bulge:
+            centre, r, start, turn = arc_of((u, v), after[:2], bulge)
+            count = max(2, math.ceil(abs(turn) / ARC_STEP))
+            out += [tuple(centre + r * np.array([math.cos(start + turn * k / count), math.sin(start + turn * k / count)]))
+                    for k in range(1, count)]
+    return [*out, path[-1][:2]]
+
+
+def _pickup_seams(d: ScavengePanDimensions, p: Pickup) -> list[Seam]:
+    s, corner, inwards = _wall(d, p)
+    side = "" if p.gutter else "falling side "
+    screen, tube = (side + "screen") if side else "screen", f"{side}pickup tube"
+    port = _port_frame(d, p)
+    base = port.points(ring(d.port.base_diameter / 2, (1, 0, 0), (0, 1, 0)))
+    mouth = port.points(ring(d.port.tube_od / 2, (1, 0, 0), (0, 1, 0)) + (0, 0, -d.thickness - d.port.inside))
+    half = d.screen_length / 2 - 2 * (radius(d) + SCREEN_THICKNESS_MM)
+    top = np.array([across(d, s=s, z=corner + d.screen_height - SCREEN_THICKNESS_MM / 2, x=p.x + k * half) for k in (-1, 1)])
+    leg = s + inwards * d.screen_width
+    foot = np.array([across(d, s=leg, z=d.floor(leg), x=p.x + k * half) for k in (-1, 1)])
+    return [Seam("port boss", "trough", base, WELD_LEG_MM), Seam("port boss", tube, mouth, SCREEN_THICKNESS_MM),
+            Seam(screen, "trough", top, SCREEN_THICKNESS_MM, leak_tight=False),
+            Seam(screen, "trough", foot, SCREEN_THICKNESS_MM, leak_tight=False)]
