@@ -1,0 +1,1 @@
+"""Solids, meshes and flat patterns into files."""

@@ -1,0 +1,31 @@
+"""The files of a part and of a whole design: the same input gives the same files."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from generators.exports import dxf, names, parts_list, step, stl
+from generators.exports.placing import Placing
+from generators.meshes import PartMeshes
+
+
+def write_part(meshes: PartMeshes, root: Path) -> None:
+    """Everything that the output tree holds of one part, below `root`."""
+    part = meshes.part
+    (root / part.name).mkdir(parents=True, exist_ok=True)
+    step.write(step.part_product(part), root / names.step(part))
+    stl.write(meshes.joined, root / names.stl(part))
+    if meshes.oil_space is not None:
+        stl.write(meshes.oil_space, root / names.oil_space(part))
+    for piece in part.pieces:
+        if piece.flat is not None:
+            (root / names.cut_only(part, piece)).parent.mkdir(parents=True, exist_ok=True)
+            dxf.write(part.name, piece, root / names.flat(part, piece))
+            dxf.write(part.name, piece, root / names.cut_only(part, piece), cut_only=True)
+
+
+def write_parts(meshes: Sequence[PartMeshes], placing: Placing, root: Path, *, region=None) -> None:
+    """All parts, their assembly (with the swept region where `region` is given) and the parts list, below `root`."""
+    for one in meshes:
+        write_part(one, root)
+    step.write(step.assembly_product(placing.parts, region, engine_at=placing.engine), root / names.ASSEMBLY)
+    parts_list.write([m.part for m in meshes], root / names.PARTS_LIST)

@@ -1,0 +1,40 @@
+"""Where each file lies in the output tree, as paths relative to its root with forward slashes."""
+
+from generators.pieces import Part, Piece
+
+ASSEMBLY, PARTS_LIST, REPORT_JSON, REPORT_HTML = "assembly.step", "parts_list.csv", "report.json", "report.html"
+
+
+def step(part: Part) -> str:
+    """The part as made."""
+    return f"{part.name}/{part.name}.step"
+
+
+def stl(part: Part) -> str:
+    """The part as a closed mesh."""
+    return f"{part.name}/{part.name}.stl"
+
+
+def oil_space(part: Part) -> str | None:
+    """The volume that oil can fill; None where the part is no vessel."""
+    return f"{part.name}/oil_space.stl" if part.cavity is not None else None
+
+
+def flat(part: Part, piece: Piece) -> str | None:
+    """The drawing of the piece's flat pattern; None where it has none."""
+    return f"{part.name}/flat/{piece.name}.dxf" if piece.flat is not None else None
+
+
+def cut_only(part: Part, piece: Piece) -> str | None:
+    """The same flat with nothing in the file but what is cut, for shops that want one layer."""
+    return f"{part.name}/flat/cut_only/{piece.name}.dxf" if piece.flat is not None else None
+
+
+def made_from(part: Part, piece: Piece) -> str:
+    """The file that a shop makes the piece from: its flat pattern, else the part's solid model."""
+    return flat(part, piece) or step(part)
+
+
+def copy(piece: Piece, index: int) -> str:
+    """The name of copy `index` (from 0) of a piece: the piece's own, with a number from the second on."""
+    return piece.name if index == 0 else f"{piece.name}_{index + 1}"

@@ -1,0 +1,90 @@
+"""Where the parts stand in the assembly: in the vehicle where the file says how the engine sits, else as modelled."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from generators.pieces import Part
+from generators.sheet.frames import Frame, frame, identity
+
+HEADINGS = {"forward": 0.0, "left": math.pi / 2, "rearward": math.pi, "right": -math.pi / 2}
+"""Turn of the engine about the vertical for each way its front may face, rad (ISO 8855: anticlockwise from above)."""
+
+BESIDE_MM = 100.0
+"""Room left between the engine's parts and a part that is set beside them for want of a known place."""
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A part and the frame that it stands in."""
+
+    part: Part
+    at: Frame
+
+
+@dataclass(frozen=True)
+class Placing:
+    """Every part in its place, the engine's own frame, and a sentence that says which frame the assembly is in."""
+
+    parts: tuple[Placed, ...]
+    engine: Frame
+    said: str
+
+
+def turn(*, roll: float, pitch: float, yaw: float) -> np.ndarray:
+    """Rotation (3, 3): roll about x, then pitch about y, then yaw about z, rad, right-handed (ISO 8855 order seen from
+    the fixed axes: pitch is positive nose down)."""
+    cr, sr, cp, sp, cy, sy = (f(a) for a in (roll, pitch, yaw) for f in (math.cos, math.sin))
+    about_x = np.array([[1, 0, 0], [0, cr, -sr], [0, sr, cr]])
+    about_y = np.array([[cp, 0, sp], [0, 1, 0], [-sp, 0, cp]])
+    about_z = np.array([[cy, -sy, 0], [sy, cy, 0], [0, 0, 1]])
+    return about_z @ about_y @ about_x
+
+
+def engine_in_vehicle(vehicle, *, below_crank: float) -> Frame:
+    """The engine's frame in the vehicle's (mm). Its origin stands over the vehicle's; the point of the rail plane square
+    below it is `rail_above_ground` high. Pitch and roll are the engine's, about its own axes; then its front is turned.
+
+    Raises ValueError where the height is not known."""
+    if vehicle.rail_above_ground is None:
+        raise ValueError("rail_above_ground is not known")
+    turned = turn(roll=vehicle.roll, pitch=vehicle.pitch, yaw=HEADINGS[vehicle.front_of_engine])
+    height = vehicle.rail_above_ground + below_crank * turned[2, 2]
+    return frame(origin=(0, 0, height), x=turned[:, 0], z=turned[:, 2])
+
+
+def placing(parts: Sequence[Part], bounds: dict[str, np.ndarray], *, vehicle=None, below_crank: float = 0.0,
+            positions: dict[str, tuple[float, float, float]] | None = None) -> Placing:
+    """Each part's frame. `bounds` (2, 3) mm of each part in its own frame; `positions` (mm, vehicle frame) of parts that
+    have a frame of their own. Where the engine's height in the vehicle or a position is unknown such a part is set
+    beside the engine, and `said` says so."""
+    known = vehicle is not None and vehicle.rail_above_ground is not None
+    engine = engine_in_vehicle(vehicle, below_crank=below_crank) if known else identity()
+    beside, placed, unknown = _room_beside(parts, bounds), [], []
+    for part in parts:
+        where = (positions or {}).get(part.name) if known else None
+        if not part.own_frame:
+            placed.append(Placed(part, engine))
+        elif where is not None:
+            placed.append(Placed(part, frame(origin=where, x=(1, 0, 0), z=(0, 0, 1))))
+        else:
+            unknown.append(part.name)
+            origin = (0.0, beside - bounds[part.name][0][1], 0.0)
+            beside += float(bounds[part.name][1][1] - bounds[part.name][0][1]) + BESIDE_MM
+            placed.append(Placed(part, engine @ frame(origin=origin, x=(1, 0, 0), z=(0, 0, 1))))
+    return Placing(tuple(placed), engine, _sentence(known, unknown))
+
+
+def _room_beside(parts: Sequence[Part], bounds: dict[str, np.ndarray]) -> float:
+    """y (mm, engine frame) at which there is room to the left of all that is on the engine."""
+    return max((float(bounds[p.name][1][1]) for p in parts if not p.own_frame), default=0.0) + BESIDE_MM
+
+
+def _sentence(known: bool, unknown: list[str]) -> str:
+    said = ("The assembly is in the vehicle's frame (x forward, y left, z up from the ground)." if known else
+            "The assembly is in the engine's frame: the file does not say how high the rail stands in the vehicle.")
+    if unknown:
+        said += f" Set beside the engine because its place is not known: {', '.join(unknown)}."
+    return said
