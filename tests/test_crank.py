@@ -82,18 +82,18 @@ def test_a_counterweight_larger_than_the_big_end_rules():
     assert region(replace(FOUR, counterweight=Weight(radius=99.0))).radius == pytest.approx(99, abs=0.002)
 
 
-def test_swing_radius_alone_is_a_cylinder_over_the_rail():
+def test_swing_radius_alone_is_a_cylinder_between_the_end_walls():
     r = region(SWING)
-    assert [(b.x0, b.x1, b.label) for b in r.bands] == [(0, RAIL, "swing")]
+    assert [(b.x0, b.x1, b.label) for b in r.bands] == [(c.END_WALL_MM, RAIL - c.END_WALL_MM, "swing")]
     assert (r.radius, -r.lowest, r.half_breadth) == pytest.approx((84, 84, 84), abs=0.002)
     assert min(r.radius, -r.lowest, r.half_breadth) >= 84
 
 
 def test_swing_radius_with_throws_is_a_cylinder_over_them():
     (band,) = region(replace(SWING, throws=(60.0, 151.0, 242.0, 333.0))).bands
-    assert (band.x0, band.x1) == (14.5, 378.5)
+    assert (band.x0, band.x1) == (c.END_WALL_MM, 378.5)
     (band,) = region(replace(SWING, throws=(210.0,))).bands
-    assert (band.x0, band.x1) == (0, RAIL)
+    assert (band.x0, band.x1) == (c.END_WALL_MM, RAIL - c.END_WALL_MM)
 
 
 def test_without_counterweights_the_detail_is_not_enough():
@@ -118,7 +118,7 @@ def test_swing_radius_beside_detail_is_kept_where_larger_and_reported(swing, lab
 
 
 def test_reason_of_a_cylinder_names_its_stretch():
-    assert "x 0.0 to 420.0 mm" in c.reason(SWING, region(SWING)).because
+    assert "x 30.0 to 390.0 mm" in c.reason(SWING, region(SWING)).because
 
 
 def test_mirrored_rotation_changes_only_the_rising_side():

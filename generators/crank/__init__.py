@@ -21,6 +21,10 @@ __all__ = ["Band", "SweptRegion", "angles", "bands_between", "half_breadth_betwe
 SAME_MM = 1e-6
 """Places along the crank, and radii, nearer than this are the same."""
 
+END_WALL_MM = 30.0
+"""Where the throws' places are not given: the block's end walls carry the outer main bearings, so that nothing swings within
+this of the rail's ends (common practice; measured throws replace it)."""
+
 RIGHT, LEFT = "right", "left"
 RISING = {"clockwise": RIGHT, "anticlockwise": LEFT}
 
@@ -110,8 +114,9 @@ def detail_bands(crank) -> list[Band]:
 
 
 def swing_band(crank, rail_length: float, bands: list[Band]) -> Band:
-    """The cylinder of the swing radius: over the throws where their places are known, else over the whole rail."""
-    x0, x1 = 0.0, rail_length
+    """The cylinder of the swing radius: over the throws where their places are known, else over the rail less its end walls."""
+    end = min(END_WALL_MM, rail_length / 4)
+    x0, x1 = end, rail_length - end
     if bands:
         x0, x1 = min(b.x0 for b in bands), max(b.x1 for b in bands)
     elif crank.throws:
@@ -125,7 +130,7 @@ def swept_region(crank, *, rail_length: float) -> SweptRegion:
 
     `crank` has the fields of the parameter file's [crank] table (mm, rad; None where not given). From `swing_radius`
     alone: a cylinder over the throws (to half a pin pitch beyond the outer ones, within the rail) where the pins'
-    places are known, else over the whole rail of `rail_length` mm. From measured detail (stroke, rod_length, throws,
+    places are known, else over the rail of `rail_length` mm less its end walls. From measured detail (stroke, rod_length, throws,
     big_end, counterweight): the true outlines, band by band. Where both are given the detail gives the shape, and a
     swing radius larger than the detail sweeps is kept as well, as a cylinder over all of it; `reason` says so.
 
