@@ -40,19 +40,37 @@ DEFINITIONS = (
 full sheet takes a third of a second; a test holds every unit here against that sheet."""
 
 DIMENSIONS = {
-    "length": ("millimeter", {"mm": "millimeter", "cm": "centimeter", "m": "meter", "in": "inch", "ft": "foot",
-                              "thou": "thou"}),
-    "area": ("millimeter**2", {"mm^2": "millimeter**2", "cm^2": "centimeter**2", "m^2": "meter**2",
-                               "in^2": "inch**2"}),
+    "length": (
+        "millimeter",
+        {"mm": "millimeter", "cm": "centimeter", "m": "meter", "in": "inch", "ft": "foot", "thou": "thou"},
+    ),
+    "area": ("millimeter**2", {"mm^2": "millimeter**2", "cm^2": "centimeter**2", "m^2": "meter**2", "in^2": "inch**2"}),
     "angle": ("radian", {"deg": "degree", "rad": "radian"}),
     "time": ("second", {"s": "second", "ms": "millisecond", "min": "minute"}),
     "speed of rotation": ("radian/second", {"rpm": "revolution/minute", "rad/s": "radian/second"}),
     "acceleration": ("meter/second**2", {"g": "standard_gravity", "m/s^2": "meter/second**2"}),
     "mass": ("kilogram", {"kg": "kilogram", "lb": "pound"}),
-    "volume": ("meter**3", {"L": "liter", "mL": "0.001*liter", "cm^3": "centimeter**3", "m^3": "meter**3",
-                            "in^3": "inch**3", "qt": "0.25*gallon", "gal": "gallon"}),
-    "flow": ("meter**3/second", {"L/min": "liter/minute", "gal/min": "gallon/minute",
-                                 "cm^3/s": "centimeter**3/second", "m^3/s": "meter**3/second"}),
+    "volume": (
+        "meter**3",
+        {
+            "L": "liter",
+            "mL": "0.001*liter",
+            "cm^3": "centimeter**3",
+            "m^3": "meter**3",
+            "in^3": "inch**3",
+            "qt": "0.25*gallon",
+            "gal": "gallon",
+        },
+    ),
+    "flow": (
+        "meter**3/second",
+        {
+            "L/min": "liter/minute",
+            "gal/min": "gallon/minute",
+            "cm^3/s": "centimeter**3/second",
+            "m^3/s": "meter**3/second",
+        },
+    ),
     "power": ("watt", {"kW": "1000*watt", "hp": "horsepower", "PS": "metric_horsepower", "W": "watt"}),
     "pressure": ("pascal", {"Pa": "pascal", "kPa": "1000*pascal", "bar": "bar", "psi": "pound_force/inch**2"}),
     "temperature": ("kelvin", {"degC": "degree_Celsius", "degF": "degree_Fahrenheit", "K": "kelvin"}),
@@ -64,7 +82,9 @@ DIMENSIONS = {
 
 NUMBER = re.compile(
     r"(?P<sign>[+-]?)(?:(?:(?P<whole>[0-9]+) +)?(?P<top>[0-9]+)/(?P<bottom>[0-9]+)"
-    r"|(?P<decimal>(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?))(?P<rest>.*)", re.DOTALL)
+    r"|(?P<decimal>(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?))(?P<rest>.*)",
+    re.DOTALL,
+)
 
 LONGEST = 60
 """Characters; a longer text is no number that anyone measured."""
@@ -179,9 +199,20 @@ def _unknown_unit(unit: object, dimension: str) -> str:
 
 
 _EXAMPLES = {
-    "length": "86 mm", "area": "500 mm^2", "angle": "60 deg", "time": "0.4 s", "speed of rotation": "8000 rpm",
-    "acceleration": "1.5 g", "mass": "12 kg", "volume": "5.5 L", "flow": "38 L/min", "power": "185 kW",
-    "pressure": "4 bar", "temperature": "95 degC", "viscosity": "85 cSt", "density": "860 kg/m^3",
+    "length": "86 mm",
+    "area": "500 mm^2",
+    "angle": "60 deg",
+    "time": "0.4 s",
+    "speed of rotation": "8000 rpm",
+    "acceleration": "1.5 g",
+    "mass": "12 kg",
+    "volume": "5.5 L",
+    "flow": "38 L/min",
+    "power": "185 kW",
+    "pressure": "4 bar",
+    "temperature": "95 degC",
+    "viscosity": "85 cSt",
+    "density": "860 kg/m^3",
     "mass flow": "0.02 kg/s",
 }
 

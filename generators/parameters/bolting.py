@@ -117,11 +117,15 @@ def _off_face(loop: Loop, bolts, face_width: float, hole: float):
         if depth < 0:
             yield f"{where} lies outside the rail by {echo(-depth, 'length')}: move it in or measure the outline again"
         elif depth < hole / 2 + LEAST_WALL_MM:
-            yield (f"{where} is {echo(depth, 'length')} from the edge of the rail, but its hole of {echo(hole, 'length')} needs "
-                   f"{echo(hole / 2 + LEAST_WALL_MM, 'length')} to leave metal")
+            yield (
+                f"{where} is {echo(depth, 'length')} from the edge of the rail, but its hole of {echo(hole, 'length')} needs "
+                f"{echo(hole / 2 + LEAST_WALL_MM, 'length')} to leave metal"
+            )
         elif depth > face_width - hole / 2:
-            yield (f"{where} is {echo(depth, 'length')} inside the outline, off the gasket face of {echo(face_width, 'length')}: "
-                   "move it out or give a wider face_width")
+            yield (
+                f"{where} is {echo(depth, 'length')} inside the outline, off the gasket face of {echo(face_width, 'length')}: "
+                "move it out or give a wider face_width"
+            )
 
 
 def _near(bolts, hole: float):

@@ -28,7 +28,9 @@ class ScavengePan(Record):
     side_clearance: Length = Field(6.0, description=USUAL)
     flange_thickness: Length = Field(8.0, description="stiff enough between its bolts (common practice)")
     pickups: Count | None = Field(None, description="one stage for each two throws, at least two, at most four")
-    port: Annotated[StrictStr, AfterValidator(_known_port)] = Field("-10", description="the usual size of a scavenge line (common practice)")
+    port: Annotated[StrictStr, AfterValidator(_known_port)] = Field(
+        "-10", description="the usual size of a scavenge line (common practice)"
+    )
 
 
 class WindageScraper(Record):

@@ -33,8 +33,11 @@ AXIS_ABOVE_MM = 400.0
 
 
 def _outline(value: object, info: ValidationInfo) -> Loop:
-    return value if isinstance(value, Loop) and not isinstance(info.context, FromFile) else outlines.polygon_loop(
-        clean(points(value, info)))
+    return (
+        value
+        if isinstance(value, Loop) and not isinstance(info.context, FromFile)
+        else outlines.polygon_loop(clean(points(value, info)))
+    )
 
 
 class Shift(Record):
@@ -58,13 +61,17 @@ class PanRail(Record):
     below_crank: Gap
     bolt_size: StrictStr = Field("M6", description="the usual pan bolt (common practice)")
     bolt_pitch: Length = Field(60.0, description="no more than ten bolt diameters seals (common practice)")
-    bolts: Points | None = Field(None, description="along the middle of the gasket face: one near every corner, evenly "
-                                 "divided between, no two farther apart along it than bolt_pitch")
+    bolts: Points | None = Field(
+        None,
+        description="along the middle of the gasket face: one near every corner, evenly "
+        "divided between, no two farther apart along it than bolt_pitch",
+    )
 
     def model_post_init(self, context: object, /) -> None:
         _refuse([*_ways(self), *_sizes(self)])
         outline = outlines.anticlockwise(_drawn_outline(self))
-        _refuse([(_source(self), message) for message in (*trace_problems(outline), *_position(outline, self.face_width))])
+        _refuse([(_source(self), message) for message in (*trace_problems(outline), *_position(outline))])
+        _refuse(_face(outline, self.face_width))
         bolts = _given_bolts(self)
         if bolts is not None:
             self.model_fields_set.add("bolts")
@@ -72,8 +79,13 @@ class PanRail(Record):
         bolts = placed if bolts is None else bolts
         _refuse(bolt_problems(outline, bolts, face_width=self.face_width, size=self.bolt_size, placed=bolts is placed))
         low, high = extent(outline)
-        resolved = {"outline": outline, "bolts": bolts, "length": high[0] - low[0], "width": high[1] - low[1],
-                    "corner_radius": self.corner_radius if _source(self) == "length" else None}
+        resolved = {
+            "outline": outline,
+            "bolts": bolts,
+            "length": high[0] - low[0],
+            "width": high[1] - low[1],
+            "corner_radius": self.corner_radius if _source(self) == "length" else None,
+        }
         for key, value in resolved.items():
             object.__setattr__(self, key, value)
 
@@ -95,15 +107,22 @@ def _source(rail: PanRail) -> str:
 
 def _ways(rail: PanRail):
     sizes = rail.length is not None or rail.width is not None
-    ways = [name for name, given in (("length and width", sizes), ("outline", rail.outline is not None),
-                                     ("drawing", rail.drawing is not None)) if given]
+    ways = [
+        name
+        for name, given in (
+            ("length and width", sizes),
+            ("outline", rail.outline is not None),
+            ("drawing", rail.drawing is not None),
+        )
+        if given
+    ]
     if not ways:
         yield "", "needs its shape: length and width, or outline, or drawing"
     if len(ways) > 1:
         yield ways[-1], f"is given beside {' and '.join(ways[:-1])}: the shape must come from one of them only"
     if len(ways) == 1 and sizes and (rail.length is None or rail.width is None):
         lacking = "width" if rail.width is None else "length"
-        yield "", f"needs {lacking} too, e.g. {lacking} = \"240 mm\""
+        yield "", f'needs {lacking} too, e.g. {lacking} = "240 mm"'
     if rail.bolts is not None and rail.drawing is not None and rail.drawing.bolts is not None:
         yield "bolts", "is given beside a drawing that has bolts on its layer BOLTS: leave one of them out"
     if "corner_radius" in rail.model_fields_set and not sizes and ways:
@@ -111,14 +130,25 @@ def _ways(rail: PanRail):
 
 
 def _sizes(rail: PanRail):
-    for key, (low, high) in (("length", LENGTH_MM), ("width", WIDTH_MM)):
-        value = getattr(rail, key)
-        if value is not None and not low <= value <= high:
-            yield key, _absurd(value, low, high)
+    absurd = [
+        (key, _absurd(getattr(rail, key), low, high))
+        for key, (low, high) in (("length", LENGTH_MM), ("width", WIDTH_MM))
+        if not low <= (getattr(rail, key) or low) <= high
+    ]
+    yield from absurd
     if rail.below_crank > AXIS_ABOVE_MM:
         yield "below_crank", _absurd(rail.below_crank, 0.0, AXIS_ABOVE_MM)
-    if rail.length and rail.width and rail.corner_radius is not None and 2 * rail.corner_radius > min(rail.length, rail.width):
-        yield "corner_radius", f"does not fit: at most half the shorter side, {echo(min(rail.length, rail.width) / 2, 'length')}"
+    if (
+        not absurd
+        and rail.length
+        and rail.width
+        and rail.corner_radius is not None
+        and 2 * rail.corner_radius > min(rail.length, rail.width)
+    ):
+        yield (
+            "corner_radius",
+            f"does not fit: at most half the shorter side, {echo(min(rail.length, rail.width) / 2, 'length')}",
+        )
 
 
 def _absurd(value: float, low: float, high: float) -> str:
@@ -142,14 +172,30 @@ def _given_bolts(rail: PanRail):
     return tuple((x + shift.x, y + shift.y) for x, y in bolts)
 
 
-def _position(outline: Loop, face_width: float):
+def _position(outline: Loop):
     (x0, y0), (x1, y1) = extent(outline)
     for size, name, (low, high) in ((x1 - x0, "length", LENGTH_MM), (y1 - y0, "width", WIDTH_MM)):
         if not low <= size <= high:
             yield f"its {name} {_absurd(size, low, high)}"
     if abs(x0) > REAR_END_MM:
-        yield (f"its rear end is at x = {echo(x0, 'length')}, but x counts forward from there: add "
-               f"offset = {{ x = \"{echo(-x0, 'length')}\" }} or measure from the rear end")
-    if y0 + face_width >= 0 or y1 - face_width <= 0:
-        yield (f"does not lie round the crank axis (y = 0): its opening runs from y = {echo(y0 + face_width, 'length')} to "
-               f"{echo(y1 - face_width, 'length')}; y counts to the left from the axis, offset = {{ y = \"...\" }} shifts it")
+        yield (
+            f"its rear end is at x = {echo(x0, 'length')}, but x counts forward from there: add "
+            f'offset = {{ x = "{echo(-x0, "length")}" }} or measure from the rear end'
+        )
+    if y0 >= 0 or y1 <= 0:
+        yield (
+            f"does not lie round the crank axis (y = 0): it runs from y = {echo(y0, 'length')} to {echo(y1, 'length')}; y counts "
+            'to the left from the axis, offset = { y = "..." } shifts it'
+        )
+
+
+def _face(outline: Loop, face_width: float) -> list[tuple[str, str]]:
+    (_, y0), (_, y1) = extent(outline)
+    if face_width < min(-y0, y1):
+        return []
+    return [
+        (
+            "face_width",
+            f"covers the crank axis: it must be less than {echo(min(-y0, y1), 'length')}, from the axis to the edge",
+        )
+    ]

@@ -18,8 +18,10 @@ REDLINE_RAD_S = (500 * math.pi / 30, 30_000 * math.pi / 30)
 MEASURED = ("stroke", "rod_length", "throws", "big_end", "counterweight")
 """What the swept region takes when it is made from measured detail."""
 
-AROUND_PIN = ("does not go once round the crank pin, which is its origin (0, 0): give the corners in order, u sideways, v "
-              "towards the small end")
+AROUND_PIN = (
+    "does not go once round the crank pin, which is its origin (0, 0): give the corners in order, u sideways, v "
+    "towards the small end"
+)
 
 
 class BigEnd(Record):
@@ -37,7 +39,9 @@ class BigEnd(Record):
     def model_post_init(self, context: object, /) -> None:
         simple = [k for k in ("cap_depth", "half_breadth") if getattr(self, k) is not None]
         if self.outline is not None and simple:
-            raise Inconsistent([("outline", f"is given together with {simple[0]}: give either the outline or the two sizes")])
+            raise Inconsistent(
+                [("outline", f"is given together with {simple[0]}: give either the outline or the two sizes")]
+            )
         if self.outline is None and len(simple) < 2:
             raise Inconsistent([("", "needs cap_depth and half_breadth, or an outline in the rod frame")])
         if self.outline is not None and not _surrounds_pin(self.outline):
@@ -71,7 +75,8 @@ class Crank(Record):
     swing_radius: Length | None = None
     """The largest radius that anything on crank or rods sweeps, mm."""
     rotation: Literal["clockwise", "anticlockwise"] = Field(
-        "clockwise", description="most engines turn clockwise seen from the front (common practice)")
+        "clockwise", description="most engines turn clockwise seen from the front (common practice)"
+    )
     redline: Rotation | None = None
     stroke: Length | None = None
     rod_length: Length | None = None
@@ -83,7 +88,8 @@ class Crank(Record):
     bank_angle: Angle | None = None
     """Between the two banks of a vee, rad; None for an inline engine."""
     rods_per_throw: Annotated[StrictInt, Field(ge=1, le=2)] | None = Field(
-        None, description="two where a bank_angle is given, else one")
+        None, description="two where a bank_angle is given, else one"
+    )
     phases: Angles | None = None
     """Angle of each throw round the crank, rad."""
 
@@ -123,21 +129,33 @@ def _sizes(crank: Crank):
         yield "redline", "must lie between 500 and 30000 rpm: is the unit right?"
     if crank.swing_radius is None:
         return
-    for key, radius in (("stroke", crank.stroke and crank.stroke / 2),
-                        ("counterweight.radius", crank.counterweight and crank.counterweight.radius)):
+    for key, radius in (
+        ("stroke", crank.stroke and crank.stroke / 2),
+        ("counterweight.radius", crank.counterweight and crank.counterweight.radius),
+    ):
         if radius and radius > crank.swing_radius:
-            yield key, (f"reaches {echo(radius, 'length')} from the axis, more than swing_radius "
-                        f"{echo(crank.swing_radius, 'length')}, which is to be the largest: measure both again")
+            yield (
+                key,
+                (
+                    f"reaches {echo(radius, 'length')} from the axis, more than swing_radius "
+                    f"{echo(crank.swing_radius, 'length')}, which is to be the largest: measure both again"
+                ),
+            )
 
 
 def _rods(crank: Crank):
     if crank.stroke and crank.rod_length and crank.rod_length <= crank.stroke / 2:
-        yield "rod_length", (f"is not longer than the throw (half the stroke, {echo(crank.stroke / 2, 'length')}), so the "
-                             "crank cannot turn: measure between the centres of the two eyes")
+        yield (
+            "rod_length",
+            (
+                f"is not longer than the throw (half the stroke, {echo(crank.stroke / 2, 'length')}), so the "
+                "crank cannot turn: measure between the centres of the two eyes"
+            ),
+        )
     if crank.bank_angle is not None and crank.bank_angle > math.pi:
         yield "bank_angle", "must not be more than 180 deg"
     if crank.rods_per_throw == 2 and crank.bank_angle is None:
-        yield "rods_per_throw", "is 2, so the engine has two banks: give bank_angle too, e.g. \"90 deg\""
+        yield "rods_per_throw", 'is 2, so the engine has two banks: give bank_angle too, e.g. "90 deg"'
 
 
 def _pins(crank: Crank):
@@ -152,5 +170,10 @@ def _pins(crank: Crank):
         pitch = min(b - a for a, b in itertools.pairwise(throws))
         needed = crank.rods_per_throw * crank.big_end.width
         if needed > pitch:
-            yield "big_end.width", (f"{crank.rods_per_throw} x {echo(crank.big_end.width, 'length')} is more than the "
-                                    f"{echo(pitch, 'length')} between neighbouring throws: measure both again")
+            yield (
+                "big_end.width",
+                (
+                    f"{crank.rods_per_throw} x {echo(crank.big_end.width, 'length')} is more than the "
+                    f"{echo(pitch, 'length')} between neighbouring throws: measure both again"
+                ),
+            )

@@ -24,34 +24,57 @@ def problems_between(tables: Mapping[str, Record | None]) -> Problems:
 def _throws_in_rail(rail, crank):
     for number, x in enumerate(crank.throws or (), start=1):
         if not 0 < x < rail.length:
-            yield "crank.throws", (f"throw {number} at x = {echo(x, 'length')} is not between the ends of the pan rail (0 and "
-                                   f"{echo(rail.length, 'length')}): x counts forward from the rear end of the rail")
+            yield (
+                "crank.throws",
+                (
+                    f"throw {number} at x = {echo(x, 'length')} is not between the ends of the pan rail (0 and "
+                    f"{echo(rail.length, 'length')}): x counts forward from the rear end of the rail"
+                ),
+            )
 
 
 def _swing_in_rail(rail, crank):
-    key, radius = ("swing_radius", crank.swing_radius) if crank.swing_radius else (
-        "counterweight.radius", crank.counterweight.radius)
+    key, radius = (
+        ("swing_radius", crank.swing_radius)
+        if crank.swing_radius
+        else ("counterweight.radius", crank.counterweight.radius)
+    )
     half = (radius**2 - rail.below_crank**2) ** 0.5 if radius > rail.below_crank else 0.0
     room = rail.width / 2 - rail.face_width
     if half > room:
-        yield f"crank.{key}", (f"passes the pan rail {echo(half, 'length')} to each side, but half the opening is only "
-                               f"{echo(room, 'length')}: measure it, below_crank and the rail's width again")
+        yield (
+            f"crank.{key}",
+            (
+                f"passes the pan rail {echo(half, 'length')} to each side, but half the opening is only "
+                f"{echo(room, 'length')}: measure it, below_crank and the rail's width again"
+            ),
+        )
 
 
 def _swing_reaches_rail(rail, crank):
     if crank.reach <= rail.below_crank:
         key = "crank.swing_radius" if crank.swing_radius else "crank.stroke"
-        yield key, (f"the crank reaches {echo(crank.reach, 'length')} from its axis and not the pan rail, {echo(rail.below_crank, 'length')} "
-                    "below it, so a windage scraper would have nothing to strip: measure swing and below_crank again, or set "
-                    "make = false in [windage_scraper]")
+        yield (
+            key,
+            (
+                f"the crank reaches {echo(crank.reach, 'length')} from its axis and not the pan rail, {echo(rail.below_crank, 'length')} "
+                "below it, so a windage scraper would have nothing to strip: measure swing and below_crank again, or set "
+                "make = false in [windage_scraper]"
+            ),
+        )
 
 
 def _opening_in_cell(baffle):
     opening, cell = baffle.opening, baffle.cell
     needed = baffle.gates_per_side * opening.width
     if needed >= min(cell.length, cell.width):
-        yield "gate_baffle.opening.width", (f"{baffle.gates_per_side} x {echo(opening.width, 'length')} does not fit a wall of the cell, "
-                                            f"{echo(min(cell.length, cell.width), 'length')} long: fewer or narrower openings")
+        yield (
+            "gate_baffle.opening.width",
+            (
+                f"{baffle.gates_per_side} x {echo(opening.width, 'length')} does not fit a wall of the cell, "
+                f"{echo(min(cell.length, cell.width), 'length')} long: fewer or narrower openings"
+            ),
+        )
     height = baffle.wall_height or baffle.floor_depth
     if opening.height >= height:
         yield "gate_baffle.opening.height", f"is not less than the height of the wall, at most {echo(height, 'length')}"

@@ -31,7 +31,9 @@ def trace_problems(loop: Loop) -> list[str]:
     if crossing is not None:
         (i, j), (x, y) = crossing
         sides = f"between side {i} ({_side(loop, i)}) and side {j} ({_side(loop, j)})"
-        return [f"crosses or touches itself near x = {x:.1f} mm, y = {y:.1f} mm, {sides}: give the points in order along it"]
+        return [
+            f"crosses or touches itself near x = {x:.1f} mm, y = {y:.1f} mm, {sides}: give the points in order along it"
+        ]
     if abs(signed_area(loop)) < LEAST_AREA_MM2:
         return [f"encloses only {abs(signed_area(loop)):.1f} mm^2: is the unit right?"]
     return []

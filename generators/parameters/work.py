@@ -40,7 +40,9 @@ class Engine(Record):
     power: Power | None = None
     oil_flow: Flow | None = None
     blow_by: Flow | None = None
-    lubrication: Literal["dry", "wet"] = Field("dry", description="the system that this file asks for unless it says wet")
+    lubrication: Literal["dry", "wet"] = Field(
+        "dry", description="the system that this file asks for unless it says wet"
+    )
 
 
 class Driving(Record):
@@ -111,7 +113,8 @@ class Vehicle(Record):
     """How the engine sits: pitch, roll rad; rail_above_ground, ground_clearance (least wanted) mm."""
 
     front_of_engine: Literal["forward", "rearward", "left", "right"] = Field(
-        "forward", description="the front of the engine faces forward in most vehicles")
+        "forward", description="the front of the engine faces forward in most vehicles"
+    )
     pitch: Turn = 0.0
     roll: Turn = 0.0
     rail_above_ground: Length | None = None
@@ -132,8 +135,12 @@ class Sheet(Record):
 
     material: StrictStr = Field("5052-H32", description="folds tightly, welds, and stands oil and weather")
     thickness: Length = Field(2.0, description="the usual thickness of a welded aluminium pan (common practice)")
-    bend_radius: Length | None = Field(None, description="the material's least inside radius, and no less than the thickness")
-    k_factor: Annotated[float, Field(gt=0, le=0.6, strict=True)] | None = Field(None, description="the material's, for an air bend")
+    bend_radius: Length | None = Field(
+        None, description="the material's least inside radius, and no less than the thickness"
+    )
+    k_factor: Annotated[float, Field(gt=0, le=0.6, strict=True)] | None = Field(
+        None, description="the material's, for an air bend"
+    )
     density: Density | None = Field(None, description="the material's")
     stock: Stock = Field(default_factory=lambda: Stock(width=1250.0, length=2500.0), description="a usual sheet size")
 

@@ -66,7 +66,9 @@ def _tables(source: Source, context: FromFile) -> tuple[dict, list]:
         model = record_in(info.annotation)
         if name not in source.tables:
             if info.is_required():
-                found.append(((name,), f"is missing: add a table [{name}]; pan_rail, crank and driving are always needed"))
+                found.append(
+                    ((name,), f"is missing: add a table [{name}]; pan_rail, crank and driving are always needed")
+                )
         elif model is None:
             tables[name] = source.tables[name]
         else:

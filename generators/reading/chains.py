@@ -63,8 +63,10 @@ def _require_pairs(pieces: list[Piece]) -> None:
     for x, y in ends:
         meeting = int(np.count_nonzero(np.hypot(ends[:, 0] - x, ends[:, 1] - y) <= JOINED_MM))
         if meeting > 2:
-            raise ValueError(f"has {meeting} ends that meet at {points_text((x, y))} on layer OUTLINE, so the way round is not clear: "
-                             "delete what is drawn twice and move inner lines to another layer")
+            raise ValueError(
+                f"has {meeting} ends that meet at {points_text((x, y))} on layer OUTLINE, so the way round is not clear: "
+                "delete what is drawn twice and move inner lines to another layer"
+            )
 
 
 def _run(pieces: list[Piece]) -> tuple[Piece, list[Piece]]:
@@ -92,8 +94,10 @@ def _gap(run: Piece, left: list[Piece]) -> str:
         nearest = ends[np.argmin(np.linalg.norm(ends - here, axis=1))]
         if math.dist(nearest, here) < math.dist(there, here):
             there = tuple(map(float, nearest))
-    return (f"has an open loop on layer OUTLINE: a gap of {math.dist(here, there):.3g} mm between {points_text(here)} and "
-            f"{points_text(there)}; join the ends (they may lie up to {JOINED_MM:g} mm apart)")
+    return (
+        f"has an open loop on layer OUTLINE: a gap of {math.dist(here, there):.3g} mm between {points_text(here)} and "
+        f"{points_text(there)}; join the ends (they may lie up to {JOINED_MM:g} mm apart)"
+    )
 
 
 def points_text(point) -> str:

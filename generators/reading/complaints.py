@@ -13,9 +13,14 @@ CLOSE_ENOUGH = 0.6
 """How alike two words must be for one to be offered for the other (difflib's own default)."""
 
 NEEDS = {
-    "string_type": "must be text in quotes", "int_type": "must be a whole number", "bool_type": "must be true or false",
-    "float_type": "must be a bare number", "model_type": "must be a table of keys", "tuple_type": "must be a list [...]",
-    "dict_type": "must be a table of keys", "int_from_float": "must be a whole number",
+    "string_type": "must be text in quotes",
+    "int_type": "must be a whole number",
+    "bool_type": "must be true or false",
+    "float_type": "must be a bare number",
+    "model_type": "must be a table of keys",
+    "tuple_type": "must be a list [...]",
+    "dict_type": "must be a table of keys",
+    "int_from_float": "must be a whole number",
 }
 
 
@@ -97,5 +102,3 @@ def shown(value: object) -> str:
     """A value as a user would know it again, cut to SHOWN characters."""
     text = f'"{value}"' if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else repr(value)
     return text if len(text) <= SHOWN else text[:SHOWN] + " ..."
-
-

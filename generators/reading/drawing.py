@@ -6,7 +6,7 @@ from pathlib import Path
 from generators.outlines import COINCIDENT_MM, Loop, circle, without_repeats
 from generators.parameters import Drawing
 from generators.reading.chains import Piece, chained
-from generators.reading.entities import Document, Entity, read_document
+from generators.reading.entities import Document, Entity, finite_number, read_document
 from generators.units import convert
 
 LARGEST_BYTES = 20_000_000
@@ -35,13 +35,17 @@ def read_drawing(path: Path, *, name: str) -> Drawing:
     """The rail drawn in the DXF file at `path`. Raises ValueError with a sentence for the user."""
     size = path.stat().st_size
     if size > LARGEST_BYTES:
-        raise ValueError(f"has {size / 1e6:.0f} MB; a drawing has at most {LARGEST_BYTES / 1e6:.0f} MB: save the outline alone")
+        raise ValueError(
+            f"has {size / 1e6:.0f} MB; a drawing has at most {LARGEST_BYTES / 1e6:.0f} MB: save the outline alone"
+        )
     document = read_document(path)
     scale = _millimetres(document)
     layers = _by_layer(document)
     if OUTLINE not in layers:
         found = ", ".join(sorted(layers)) or "none with anything on it"
-        raise ValueError(f"has nothing on a layer OUTLINE (its layers: {found}): put the outer edge of the rail on that layer")
+        raise ValueError(
+            f"has nothing on a layer OUTLINE (its layers: {found}): put the outer edge of the rail on that layer"
+        )
     return Drawing(name, _outline(layers[OUTLINE], scale), _bolts(layers.get(BOLTS, []), scale))
 
 
@@ -63,15 +67,19 @@ def _by_layer(document: Document) -> dict[str, list[Entity]]:
 
 def _outline(entities: list[Entity], scale: float) -> Loop:
     if len(entities) > MOST_ENTITIES:
-        raise ValueError(f"has {len(entities)} pieces on layer OUTLINE, more than {MOST_ENTITIES}: redraw it with fewer, longer ones")
+        raise ValueError(
+            f"has {len(entities)} pieces on layer OUTLINE, more than {MOST_ENTITIES}: redraw it with fewer, longer ones"
+        )
     loops, pieces = [], []
     for entity in entities:
         drawn = _drawn(entity, scale)
         (loops if isinstance(drawn, Loop) else pieces).append(drawn)
     loops += chained([p for p in pieces if p.length > COINCIDENT_MM])
     if len(loops) != 1:
-        raise ValueError(f"has {len(loops)} closed loops on layer OUTLINE, but the outer edge alone belongs there: put holes and other "
-                         "lines on other layers, bolts as circles on layer BOLTS")
+        raise ValueError(
+            f"has {len(loops)} closed loops on layer OUTLINE, but the outer edge alone belongs there: put holes and other "
+            "lines on other layers, bolts as circles on layer BOLTS"
+        )
     return loops[0]
 
 
@@ -88,7 +96,9 @@ def _drawn(entity: Entity, scale: float) -> Loop | Piece:
 def _require_flat(entity: Entity) -> None:
     normal = (entity.number(210, 0.0), entity.number(220, 0.0), entity.number(230, 1.0))
     if math.dist(normal, (0, 0, 1)) > COINCIDENT_MM:
-        raise ValueError(f"has a {entity.kind} that is not drawn in the plan seen from above: flatten the drawing to z = 0")
+        raise ValueError(
+            f"has a {entity.kind} that is not drawn in the plan seen from above: flatten the drawing to z = 0"
+        )
 
 
 def _line(entity: Entity, scale: float) -> Piece:
@@ -113,9 +123,9 @@ def _light_polyline(entity: Entity, scale: float) -> Loop | Piece:
     corners: list[list[float]] = []
     for code, value in entity.tags:
         if code == 10:
-            corners.append([float(value) * scale, 0.0, 0.0])
+            corners.append([finite_number(value) * scale, 0.0, 0.0])
         elif code in (20, 42) and corners:
-            corners[-1][1 if code == 20 else 2] = float(value) * (scale if code == 20 else 1)
+            corners[-1][1 if code == 20 else 2] = finite_number(value) * (scale if code == 20 else 1)
     return _path([tuple(c) for c in corners], is_closed=bool(entity.flags() & CLOSED))
 
 
@@ -135,7 +145,9 @@ def _path(corners: list[tuple[float, float, float]], *, is_closed: bool) -> Loop
 def _bolts(entities: list[Entity], scale: float) -> tuple[tuple[float, float], ...] | None:
     others = sorted({e.kind for e in entities} - {"CIRCLE"})
     if others:
-        raise ValueError(f"has {', '.join(others)} on layer BOLTS, which takes circles only, one round each bolt's centre")
+        raise ValueError(
+            f"has {', '.join(others)} on layer BOLTS, which takes circles only, one round each bolt's centre"
+        )
     for entity in entities:
         _require_flat(entity)
     return tuple((e.number(10) * scale, e.number(20) * scale) for e in entities) or None

@@ -2,6 +2,7 @@
 of entity, and a bad drawing should be answered at once."""
 
 import itertools
+import math
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,11 +32,22 @@ class Entity:
 
     def number(self, code: int, default: float = 0.0) -> float:
         """The first number under a group code. Raises ValueError where it is no number."""
-        return float(self.text(code, str(default)))
+        return finite_number(self.text(code, str(default)))
 
     def flags(self) -> int:
         """The bits under group code 70."""
-        return int(self.text(70, "0"))
+        return int(self.number(70))
+
+
+def finite_number(text: str) -> float:
+    """The number in a tag. Raises ValueError where there is none or it is not finite."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise ValueError(f"has {text!r} where a number should be: save it again")
+    return value
 
 
 @dataclass(frozen=True)
@@ -67,7 +79,9 @@ def _tags(text: str) -> list[tuple[int, str]]:
         try:
             out.append((int(lines[i]), lines[i + 1].strip()))
         except ValueError:
-            raise ValueError(f"is not a DXF drawing: line {i + 1} should be a group code: save it again as a text DXF") from None
+            raise ValueError(
+                f"is not a DXF drawing: line {i + 1} should be a group code: save it again as a text DXF"
+            ) from None
     if not out or (0, "EOF") not in out[-2:]:
         raise ValueError("is cut short (it does not end in EOF), so something may be missing: save it again")
     return out
@@ -87,14 +101,14 @@ def _sections(tags: list[tuple[int, str]]):
 def _units(header: list[tuple[int, str]]) -> int:
     for name, value in itertools.pairwise(header):
         if name == (9, "$INSUNITS"):
-            return int(value[1])
+            return int(finite_number(value[1]))
     return 0
 
 
 def _entities(tags: list[tuple[int, str]]):
     starts = [i for i, (code, _) in enumerate(tags) if code == 0] + [len(tags)]
     for start, end in itertools.pairwise(starts):
-        yield Entity(tags[start][1], tuple(tags[start + 1:end]))
+        yield Entity(tags[start][1], tuple(tags[start + 1 : end]))
 
 
 def _model_space(tags: list[tuple[int, str]]):

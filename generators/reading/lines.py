@@ -99,12 +99,12 @@ class _Scan:
         start = self.at
         while self.text[self.at] not in " \t.=]":
             self.at += 1
-        return self.text[start:self.at]
+        return self.text[start : self.at]
 
     def quoted(self) -> str:
         start = self.at
         self.string()
-        return tomllib.loads(f"key = {self.text[start:self.at]}")["key"]
+        return tomllib.loads(f"key = {self.text[start : self.at]}")["key"]
 
     def string(self) -> None:
         """Past a string of any of the four kinds."""

@@ -60,8 +60,11 @@ def _bytes(path: Path) -> bytes:
     if not stat.S_ISREG(about.st_mode):
         raise BadFile.whole(path, "is not an ordinary file")
     if about.st_size > LARGEST_BYTES:
-        raise BadFile.whole(path, f"has {about.st_size / 1e6:.0f} MB; a parameter file has at most {LARGEST_BYTES / 1e6:.0f} MB: "
-                            "is it the right file?")
+        raise BadFile.whole(
+            path,
+            f"has {about.st_size / 1e6:.0f} MB; a parameter file has at most {LARGEST_BYTES / 1e6:.0f} MB: "
+            "is it the right file?",
+        )
     return path.read_bytes()
 
 
@@ -77,7 +80,7 @@ def _parsed(path: Path, text: str) -> dict:
             line = text.count("\n") + 1
         reason = re.sub(r" \(at [^()]*\)$", "", str(bad))
         column = f" at column {found[2]}" if found else ""
-        message = f"is not TOML{column}: {reason}; a line reads  key = \"value with unit\"  or  [table]"
+        message = f'is not TOML{column}: {reason}; a line reads  key = "value with unit"  or  [table]'
         raise BadFile([Problem(str(path), line, "", "", message)]) from bad
 
 
@@ -86,7 +89,9 @@ def inside(folder: Path, name: str) -> Path:
     try:
         home, target = folder.resolve(), (folder / name).resolve()
         if Path(name).is_absolute() or not target.is_relative_to(home):
-            raise ValueError("leaves the folder of the parameter file: copy the file beside it and name it without a path")
+            raise ValueError(
+                "leaves the folder of the parameter file: copy the file beside it and name it without a path"
+            )
         if not target.exists():
             raise ValueError(f"there is no such file in the folder of the parameter file, {home}")
         if not target.is_file():
