@@ -1,7 +1,5 @@
 """STEP files (AP214, mm) with a named, coloured product for each copy of each piece."""
 
-import itertools
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -25,6 +23,7 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 from generators.crank import SweptRegion, outline
 from generators.exports import names
 from generators.exports.placing import Placed
+from generators.exports.step_text import settled
 from generators.findings import KernelFailure
 from generators.outlines import circle, polygon_loop
 from generators.pieces import Part
@@ -37,9 +36,6 @@ TIME_STAMP = "2000-01-01T00:00:00"
 COLOURS = ((0.55, 0.65, 0.75), (0.80, 0.70, 0.52), (0.60, 0.74, 0.62), (0.76, 0.60, 0.60), (0.66, 0.62, 0.78),
            (0.56, 0.74, 0.76), (0.78, 0.76, 0.58), (0.70, 0.70, 0.70))
 """Calm colours, red, green and blue from 0 to 1, taken in turn by the pieces of a part."""
-
-USE = re.compile(rb"(= NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'")
-"""Where a STEP file numbers the use of a product in another."""
 
 SWEEP_COLOUR = (0.90, 0.45, 0.35)
 SWEEP_SIDES = 180
@@ -143,13 +139,7 @@ def write(product: Product, file: Path) -> None:
     _set_header(writer, file.name)
     if not sent or writer.Write(str(file)) != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise KernelFailure(product.name, "writing STEP", file.name)
-    file.write_bytes(_numbered_afresh(file.read_bytes()))
-
-
-def _numbered_afresh(text: bytes) -> bytes:
-    """The file with its uses of products numbered from 1: the kernel counts on from one file to the next."""
-    numbers = itertools.count(1)
-    return USE.sub(lambda found: b"%s'%d'" % (found[1], next(numbers)), text)
+    file.write_bytes(settled(file.read_bytes()))
 
 
 def assembly_product(placed: Iterable[Placed], region: SweptRegion | None = None, *, engine_at=None) -> Product:
