@@ -112,7 +112,7 @@ def weld_end_outline(end: WeldEnd) -> Loop:
         (socket, inner + SOCKET_MM)])
 
 
-def weld_end_solid(end: WeldEnd, where: Frame) -> cq.Solid:
+def weld_end_solid(end: WeldEnd, where: Frame | None = None) -> cq.Solid:
     """The turned weld end with the sheet's outer face at the frame's z = 0."""
     return turned(weld_end_outline(end), where=where)
 
@@ -128,7 +128,7 @@ class ElbowTube:
     drop: float
 
 
-def elbow_solid(tube: ElbowTube, where: Frame) -> cq.Solid:
+def elbow_solid(tube: ElbowTube, where: Frame | None = None) -> cq.Solid:
     """The tube starts at the frame's origin along +x and drops along -z to its mouth.
 
     Each leg is cut by the mitre plane through both axes' crossing; one fuse joins them."""
@@ -140,7 +140,7 @@ def elbow_solid(tube: ElbowTube, where: Frame) -> cq.Solid:
                     holes=[circle(x=0, y=0, radius=tube.bore / 2)], where=frame(origin=start, x=(0, 1, 0), z=way))
         halves.append(leg.intersect(_mitre_side(tube.reach, big, side)))
     joined = one_solid(halves[0].fuse(halves[1]))
-    return joined.moved(location(where))
+    return joined.moved(location(where)) if where else joined
 
 
 def _mitre_side(reach: float, big: float, side: int) -> cq.Solid:

@@ -15,7 +15,7 @@ from generators.fittings import (
     hole_for,
     weld_end_solid,
 )
-from generators.outlines import Loop, circle, polygon_loop, rectangle
+from generators.outlines import Loop, circle, polygon_loop, rectangle, signed_area
 from generators.parts.scavenge_pan.dimension import (
     DRAIN_THREAD,
     FIT_MM,
@@ -30,7 +30,7 @@ from generators.pieces import Mouth, Part, Piece, Seam
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import Frame, frame
-from generators.sheet.solids import folded_solid, prism, proved
+from generators.sheet.solids import folded_solid, location, prism, proved
 
 NAME = "scavenge_pan"
 
@@ -73,7 +73,7 @@ def section_frame(d: ScavengePanDimensions, x: float) -> Frame:
 def _slab(d: ScavengePanDimensions, outer: Loop, *, x0: float, x1: float, step: str, holes=()):
     """A section outline extruded from x0 to x1."""
     start, length = (x0, x1 - x0) if d.side > 0 else (x1, x1 - x0)
-    volume = None
+    volume = length * (abs(signed_area(outer)) - sum(abs(signed_area(h)) for h in holes))
     return proved(prism(outer, height=length, holes=holes, where=section_frame(d, start)), volume=volume, part=NAME, step=step,
                   dimensions=f"x {x0} to {x1}")
 
@@ -174,7 +174,8 @@ def _screens(d: ScavengePanDimensions) -> list[Piece]:
         here = [p for p in d.pickups if p.gutter == gutter]
         if here:
             sheet = screen_sheet(d, slope=SLOPE if gutter else -SLOPE)
-            solids = [folded_solid(sheet, where=_screen_frame(d, p), part=NAME, step=name) for p in here]
+            made = folded_solid(sheet, part=NAME, step=name)
+            solids = [made.moved(location(_screen_frame(d, p))) for p in here]
             out.append(_sheet_piece(d, name, "folded", solids, flat_of(sheet), SCREEN_THICKNESS_MM,
                                     note="close the two open corners of the hood with weld"))
     return out
@@ -205,13 +206,19 @@ def _port_frame(d: ScavengePanDimensions, p: Pickup) -> Frame:
 
 def _ports(d: ScavengePanDimensions) -> Piece:
     m = _metal(d)
-    solids = [proved(weld_end_solid(d.port, _port_frame(d, p)), volume=None, part=NAME, step="port", dimensions=d.port)
-              for p in d.pickups]
+    made = proved(weld_end_solid(d.port), volume=None, part=NAME, step="port", dimensions=d.port)
+    solids = [made.moved(location(_port_frame(d, p))) for p in d.pickups]
     return Piece("port boss", "turned", m.name, m.density, tuple(solids), note=f"{d.port.dash} 37 degree flare, weld-in")
 
 
 def _tube(d: ScavengePanDimensions, p: Pickup) -> ElbowTube:
     return ElbowTube(d.port.tube_od, d.tube_bore, d.tube_reach, d.port_height - (_mouth_height(d, p) - _wall(d, p)[1]))
+
+
+def _tube_frame(d: ScavengePanDimensions, p: Pickup) -> Frame:
+    """Frame of a pickup tube: from the inside of the wall, x inwards, z up."""
+    s, corner, _ = _wall(d, p)
+    return frame(origin=across(d, s=s, z=corner + d.port_height, x=p.x), x=_inwards(d, p), z=(0, 0, 1))
 
 
 def _mouth_height(d: ScavengePanDimensions, p: Pickup) -> float:
@@ -225,14 +232,12 @@ def _tubes(d: ScavengePanDimensions) -> list[Piece]:
     m = _metal(d)
     out = []
     for name, gutter in (("pickup tube", True), ("falling side pickup tube", False)):
-        solids = []
-        for p in (p for p in d.pickups if p.gutter == gutter):
-            s, corner, _ = _wall(d, p)
-            where = frame(origin=across(d, s=s, z=corner + d.port_height, x=p.x), x=_inwards(d, p), z=(0, 0, 1))
-            tube = _tube(d, p)
+        here = [p for p in d.pickups if p.gutter == gutter]
+        if here:
+            tube = _tube(d, here[0])
             volume = math.pi / 4 * (tube.outer**2 - tube.bore**2) * (tube.reach + tube.drop)
-            solids.append(proved(elbow_solid(tube, where), volume=volume, part=NAME, step=name, dimensions=tube))
-        if solids:
+            made = proved(elbow_solid(tube), volume=volume, part=NAME, step=name, dimensions=tube)
+            solids = [made.moved(location(_tube_frame(d, p))) for p in here]
             out.append(Piece(name, "tube", m.name, m.density, tuple(solids),
                              note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees"))
     return out
