@@ -1,0 +1,96 @@
+"""Where the pieces are welded, as paths in the middle of the gap between them, and which only touch."""
+
+import itertools
+
+import numpy as np
+
+from generators import standards
+from generators.parts.gate_baffle import blanks
+from generators.parts.gate_baffle.dimension import GateBaffleDimensions
+from generators.parts.gate_baffle.hinge import FIT_MM, KNUCKLE_FIT_MM, KNUCKLE_WALL_MM, SEAT_GAP_MM
+from generators.parts.gate_baffle.walls import END_WALL, SIDE_WALL, Wall, gate_walls, walls
+from generators.pieces import Seam
+
+END_MM = 1.0
+"""How far a weld stops short of the end of a joint, so that it does not run into what moves beside it."""
+
+
+def _seam(wall: Wall, a: str, b: str, points, *, leg: float) -> Seam:
+    return Seam(a, b, wall.frame.points(np.array(points, float)), leg, leak_tight=False)
+
+
+def seams(d: GateBaffleDimensions) -> tuple[Seam, ...]:
+    """Every weld of the part."""
+    out = []
+    for wall in walls(d):
+        out += [_lid_tab(d, wall, tab) for tab in blanks.lid_tabs(wall.span)]
+        if wall.piece == END_WALL:
+            out += [_corner(d, wall, side) for side in (1, -1)]
+        if wall.piece == d.foot.on:
+            out += [_foot(d, wall, u) for u in d.foot.places]
+    for wall, u in gate_walls(d):
+        out += [_wall_knuckle(d, wall, u, ends) for ends in blanks.wall_knuckles(d)]
+        out += [_flap_knuckle(d, wall, u, ends) for ends in blanks.flap_knuckles(d)]
+        out += [_stop(d, wall, u + p) for p in d.stop.places]
+    return tuple(out)
+
+
+def _corner(d: GateBaffleDimensions, wall: Wall, side: int) -> Seam:
+    """Up the outside of a corner joint, from finger to finger."""
+    full, notch, inner, outer = d.width / 2 + d.thickness, d.width / 2 - FIT_MM / 2, FIT_MM / 2, -d.thickness
+    flank = standards.SLOT_LENGTH_CLEARANCE.least / 4
+    heights = blanks.bands(d)
+    path = [(full, heights[0] + END_MM, inner)]
+    for i, v in enumerate(heights[1:-1]):
+        on_side = [(full, v + flank, inner), (full, v + flank, outer), (notch, v + flank, outer)]
+        path += on_side if i % 2 == 0 else [(u, v - flank, n) for u, v, n in ((p[0], v, p[2]) for p in reversed(on_side))]
+    path.append((full, heights[-1] - END_MM, inner))
+    return _seam(wall, END_WALL, SIDE_WALL, [(side * u, v, n) for u, v, n in path], leg=d.thickness)
+
+
+def _round(a: float, b: float, c: float, e: float) -> list[tuple[float, float]]:
+    return [(a, c), (b, c), (b, e), (a, e), (a, c)]
+
+
+def _lid_tab(d: GateBaffleDimensions, wall: Wall, tab: tuple[float, float]) -> Seam:
+    """Round a tab on the lid's upper face."""
+    along, across = standards.SLOT_LENGTH_CLEARANCE.least / 4, standards.SLOT_WIDTH_CLEARANCE.usual / 4
+    ring = _round(tab[0] - along, tab[1] + along, -d.thickness - across, across)
+    return _seam(wall, wall.piece, "lid", [(u, d.lid_top, n) for u, n in ring], leg=d.thickness)
+
+
+def _stop(d: GateBaffleDimensions, wall: Wall, u: float) -> Seam:
+    """Round a stop's tab on the wall's outer face."""
+    along, across = standards.SLOT_LENGTH_CLEARANCE.least / 4, standards.SLOT_WIDTH_CLEARANCE.usual / 4
+    low, high = d.stop_slot
+    ring = _round(u - d.thickness / 2 - across, u + d.thickness / 2 + across, low + along, high - along)
+    return _seam(wall, wall.piece, "stop", [(p, v, -d.thickness) for p, v in ring], leg=d.thickness)
+
+
+def _foot(d: GateBaffleDimensions, wall: Wall, u: float) -> Seam:
+    """Up one side of a foot, along its upper edge and down the other."""
+    half, low, n = d.foot.width / 2, d.bend_radius + d.thickness + END_MM, -d.thickness - FIT_MM / 2
+    path = [(u - half, low), (u - half, d.foot.height), (u + half, d.foot.height), (u + half, low)]
+    return _seam(wall, wall.piece, "foot", [(p, v, n) for p, v in path], leg=d.thickness)
+
+
+def _wall_knuckle(d: GateBaffleDimensions, wall: Wall, u: float, ends: tuple[float, float]) -> Seam:
+    """Along the top of a knuckle, where the window's upper edge lies on it."""
+    v = d.axis + d.hinge.radius + KNUCKLE_FIT_MM / 2
+    path = [(u + ends[0] + END_MM, v, -d.hinge.setback), (u + ends[1] - END_MM, v, -d.hinge.setback)]
+    return _seam(wall, wall.piece, "wall_knuckle", path, leg=KNUCKLE_WALL_MM)
+
+
+def _flap_knuckle(d: GateBaffleDimensions, wall: Wall, u: float, ends: tuple[float, float]) -> Seam:
+    """Along the flap's upper edge, where it lies on a knuckle."""
+    v = d.axis - blanks.seam_drop(d, gap=KNUCKLE_FIT_MM / 2)
+    path = [(u + ends[0] + END_MM, v, SEAT_GAP_MM), (u + ends[1] - END_MM, v, SEAT_GAP_MM)]
+    return _seam(wall, "flap", "flap_knuckle", path, leg=min(d.flap.thickness, KNUCKLE_WALL_MM))
+
+
+def touching(d: GateBaffleDimensions) -> tuple[frozenset[str], ...]:
+    """Pairs that meet without a weld: seats, stops, pins in their knuckles and between the ends of their windows."""
+    gated = [name for name, gates in ((END_WALL, d.end_gates), (SIDE_WALL, d.side_gates)) if gates]
+    pairs = [("flap", "stop"), ("flap_knuckle", "wall_knuckle"), ("hinge_pin", "flap_knuckle"), ("hinge_pin", "wall_knuckle"),
+             *itertools.product(("flap", "hinge_pin"), gated)]
+    return tuple(frozenset(p) for p in pairs)

@@ -1,0 +1,122 @@
+"""Where the gates stand along the walls, so that every flap swings clear. Plan view, mm from the cell's centre.
+
+          y (left)                    a flap that is open covers a box: its width along the wall,
+       .---[=====]---.                its reach inwards. Boxes keep apart from each other
+       |   |     |   |                and from the pickup's bell.
+      [=]--'     '--[=]
+      [ ]--  (o)  --[ ]   x
+      [=]--.     .--[=]
+       |   |     |   |
+       '---[=====]---'
+"""
+
+import itertools
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generators import standards
+from generators.parts.gate_baffle.hinge import FIT_MM, refuse
+
+PICKUP_CLEAR_MM = 3.0
+"""Room round the pickup's bell: to a flap, and to the rim of the lid's hole (common practice)."""
+
+FRONT, REAR, LEFT, RIGHT = "front", "rear", "left", "right"
+SIDES = {FRONT: (1, 0), REAR: (-1, 0), LEFT: (0, 1), RIGHT: (0, -1)}
+"""Way from the cell's centre to each wall (x, y)."""
+
+
+@dataclass(frozen=True)
+class Box:
+    """What a flap of the wall on `side` covers when open, mm; `place` is its middle along the wall."""
+
+    side: str
+    place: float
+    x0: float
+    x1: float
+    y0: float
+    y1: float
+
+
+def evenly(count: int, pitch: float) -> tuple[float, ...]:
+    """`count` places `pitch` mm apart about 0."""
+    return tuple((i - (count - 1) / 2) * pitch for i in range(count))
+
+
+def pitches(count: int, *, span: float, width: float, web: float) -> tuple[float, ...]:
+    """Pitches to try along a wall of `span` mm, the roomiest first: gaps alike between flaps and at the corners, then
+    windows as close as the `web` between them allows (mm), which leaves most room in the corners."""
+    even = width + (span - count * width) / (count + 1)
+    return (even, width + web) if count > 1 and even > width + web else (width + web,)
+
+
+def box(side: str, place: float, *, half_length: float, half_width: float, width: float, reach: float) -> Box:
+    """Plan of one open flap."""
+    x, y = SIDES[side]
+    if x:
+        ends = sorted((x * half_length, x * (half_length - reach)))
+        return Box(side, place, *ends, place - width / 2, place + width / 2)
+    ends = sorted((y * half_width, y * (half_width - reach)))
+    return Box(side, place, place - width / 2, place + width / 2, *ends)
+
+
+def boxes(end_places, side_places, *, length: float, width: float, flap: float, reach: float) -> list[Box]:
+    """All flaps of a cell of inside `length` (x) by `width` (y) whose end and side walls have gates at the given places."""
+    size = {"half_length": length / 2, "half_width": width / 2, "width": flap, "reach": reach}
+    return [box(side, p, **size) for side, (x, _) in SIDES.items() for p in (end_places if x else side_places)]
+
+
+def apart(a: Box, b: Box) -> float:
+    """Gap between two boxes along x or y, whichever is larger, mm; negative where they overlap."""
+    return max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1)
+
+
+def from_centre(a: Box) -> float:
+    """Distance of the box from the cell's centre, mm; 0 inside."""
+    dx, dy = max(a.x0, -a.x1, 0), max(a.y0, -a.y1, 0)
+    return (dx**2 + dy**2) ** (1 / 2)
+
+
+def least_apart(all_boxes: list[Box]) -> float:
+    """Least gap between flaps of different walls, mm."""
+    pairs = itertools.combinations(all_boxes, 2)
+    return min(apart(a, b) for a, b in pairs if a.side != b.side)
+
+
+def arrangements(count: int, *, length: float, width: float, flap: float, web: float) -> Iterator[tuple]:
+    """(places on the end walls, places on the side walls) to try, the roomiest first."""
+    for end in pitches(count, span=width, width=flap, web=web):
+        for side in pitches(count, span=length, width=flap, web=web):
+            yield evenly(count, end), evenly(count, side)
+
+
+def gates(baffle, *, flap_width: float, reach: float, web: float, bell: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Middles of the gates along end walls and side walls: the roomiest arrangement in which all flaps swing clear.
+
+    Raises ValueError, with what is needed and what there is, where there is none."""
+    between = web + standards.HINGE_FLOAT.usual
+    _fit_along_walls(baffle, flap_width=flap_width, between=between)
+    size = {"length": baffle.cell.length, "width": baffle.cell.width, "flap": flap_width}
+    tried = []
+    for end, side in arrangements(baffle.gates_per_side, **size, web=between):
+        flaps = boxes(end, side, **size, reach=reach)
+        tried.append((least_apart(flaps), min(map(from_centre, flaps)), end, side))
+    apart_least, clear = standards.FLAP_SIDE_GAP.usual, bell / 2 + PICKUP_CLEAR_MM
+    for apart_now, clear_now, end, side in tried:
+        if apart_now >= apart_least and clear_now >= clear:
+            return end, side
+    apart_now, clear_now, *_ = max(tried, key=lambda t: min(t[0] - apart_least, t[1] - clear))
+    remedy = "lower or narrower openings, a smaller open_angle or a larger cell would clear it"
+    if apart_now < apart_least:
+        refuse("open_angle", f"open flaps reach {reach:.1f} mm in and come within {apart_now:.2f} mm of each other in plan, "
+               f"{apart_least:.2f} mm is the least: {remedy}")
+    refuse("open_angle", f"open flaps reach {reach:.1f} mm in, to {clear_now:.1f} mm from the pickup's axis, its bell needs "
+           f"{clear:.1f} mm: {remedy}")
+
+
+def _fit_along_walls(baffle, *, flap_width: float, between: float) -> None:
+    count = baffle.gates_per_side
+    needed = count * flap_width + (count + 1) * between + 2 * FIT_MM - standards.HINGE_FLOAT.usual
+    for key, span in (("length", baffle.cell.length), ("width", baffle.cell.width)):
+        if needed > span:
+            refuse(f"cell.{key}", f"{count} flap(s) of {flap_width:.1f} mm side by side need {needed:.1f} mm of wall, the cell has "
+                   f"{span:.1f} mm inside: narrow the openings, have fewer of them or make the cell larger")

@@ -1,0 +1,153 @@
+"""Dimensions -> pieces: each sheet piece from one description, each copy placed in the engine frame (mm)."""
+
+import math
+
+import cadquery as cq
+
+from generators import standards
+from generators.outlines import Loop, circle, moved, polygon_loop
+from generators.parts.gate_baffle import blanks
+from generators.parts.gate_baffle.dimension import GateBaffleDimensions
+from generators.parts.gate_baffle.hinge import FIT_MM, SEAT_GAP_MM
+from generators.parts.gate_baffle.joints import seams, touching
+from generators.parts.gate_baffle.walls import END_WALL, SIDE_WALL, UP, at, gate_walls, hinges, shifted, walls
+from generators.pieces import Part, Piece
+from generators.sheet.channel import Channel
+from generators.sheet.folded import FoldedSheet, flat_of, plate
+from generators.sheet.frames import frame
+from generators.sheet.solids import folded_solid, location, proved, tube, turned
+
+PART = "gate_baffle"
+
+KNUCKLE_MATERIALS = {"aluminium": "6061-T6"}
+"""Alloy that tube is sold in, by family; tube of the other families is as the sheet."""
+
+PIN_MATERIAL = "303"
+"""Stainless pin: aluminium on aluminium galls (common practice)."""
+
+PIN_CHAMFER_MM = 0.3
+
+
+def _copies(solid: cq.Solid, frames) -> tuple[cq.Solid, ...]:
+    return tuple(solid.moved(location(f)) for f in frames)
+
+
+def _sheet_piece(d: GateBaffleDimensions, name: str, sheet: FoldedSheet, frames, *, loose: bool = False, note: str = "") -> Piece:
+    solid = folded_solid(sheet, part=PART, step=f"making {name}")
+    kind = "folded" if sheet.bends else "plate"
+    return Piece(name, kind, d.material, d.density, _copies(solid, frames), sheet.thickness, flat_of(sheet), loose, note)
+
+
+def _plate(d: GateBaffleDimensions, name: str, outer: Loop, frames, *, holes=(), thickness: float | None = None,
+           loose: bool = False, note: str = "") -> Piece:
+    sheet = plate(outer=outer, thickness=thickness or d.thickness, holes=holes, k_factor=d.k_factor)
+    return _sheet_piece(d, name, sheet, frames, loose=loose, note=note)
+
+
+# ---------------------------------------------------------------- walls, lid, feet
+
+
+def _wall(d: GateBaffleDimensions, name: str, outer: Loop, gates) -> Piece:
+    frames = [shifted(w, n=-d.thickness) for w in walls(d) if w.piece == name]
+    return _plate(d, name, outer, frames, holes=blanks.wall_holes(d, gates),
+                  note="flat on the bench: hinges and stops are fitted before the walls are joined")
+
+
+def _lid(d: GateBaffleDimensions) -> Piece:
+    where = frame(origin=(d.x, d.y, d.floor_z + d.wall_height + FIT_MM), x=(1, 0, 0), z=UP)
+    return _plate(d, "lid", blanks.lid(d), [where], holes=[blanks.pickup_hole(d), *_lid_slots(d)])
+
+
+def _lid_slots(d: GateBaffleDimensions) -> list[Loop]:
+    """Slots for the walls' tabs, about the cell's middle."""
+    out = []
+    for wall in walls(d):
+        for u0, u1, n0, n1 in blanks.lid_slot_sizes(d, wall.span):
+            corners = [at(wall, u, 0.0, n)[:2] for u, n in ((u0, n0), (u1, n0), (u1, n1), (u0, n1))]
+            out.append(moved(polygon_loop(corners), x=-d.x, y=-d.y))
+    return out
+
+
+def _foot(d: GateBaffleDimensions) -> Piece:
+    """An L: one leg on the wall's outer face, one on the floor with a bolt hole in its flat part."""
+    foot, t = d.foot, d.thickness
+    section = Channel(((t, foot.height), (t, t), (foot.reach, t)), t, d.bend_radius, foot.width, d.k_factor)
+    from_edge = standards.least_hole_to_edge(t, formed=True).value + foot.hole / 2
+    flat = foot.reach - t - d.bend_radius
+    hole = circle(x=foot.width / 2, y=flat - from_edge, radius=foot.hole / 2)
+    frames = []
+    for wall in walls(d):
+        if wall.piece == foot.on:
+            outwards = -wall.frame.matrix[:3, 2]
+            frames += [section.root(origin=at(wall, u - foot.width / 2, 0.0, -t - FIT_MM), u=outwards, v=UP) for u in foot.places]
+    return _sheet_piece(d, "foot", section.sheet({1: (hole,)}), frames, note="weld or bolt to the floor")
+
+
+# ---------------------------------------------------------------- gates
+
+
+def _flap(d: GateBaffleDimensions) -> Piece:
+    frames = [shifted(w, u=u, n=SEAT_GAP_MM) for w, u in gate_walls(d)]
+    return _plate(d, "flap", blanks.flap(d), frames, thickness=d.flap.thickness, loose=True)
+
+
+def _stop(d: GateBaffleDimensions) -> Piece:
+    """Stops stand square to their wall: their own x runs inwards, their thickness along the wall."""
+    frames = []
+    for wall, u in gate_walls(d):
+        along, inwards = wall.frame.matrix[:3, 0], wall.frame.matrix[:3, 2]
+        frames += [frame(origin=at(wall, u + p + d.thickness / 2, 0.0, 0.0), x=inwards, z=-along) for p in d.stop.places]
+    return _plate(d, "stop", blanks.stop(d), frames)
+
+
+def _row(d: GateBaffleDimensions, starts) -> list:
+    """Frames on the hinge axes whose z runs along the wall, at the given starts from each gate's middle."""
+    return [frame(origin=at(w, u + s, d.axis, -d.hinge.setback), x=UP, z=w.frame.matrix[:3, 0])
+            for w, u in gate_walls(d) for s in starts]
+
+
+def knuckle_material(d: GateBaffleDimensions) -> tuple[str, float]:
+    """Name and density (kg/m3) of the tube that knuckles are cut from; the sheet's own where its family is not known."""
+    if d.material in standards.material_names():
+        other = KNUCKLE_MATERIALS.get(standards.material(d.material).family)
+        if other:
+            return other, standards.material(other).density
+    return d.material, d.density
+
+
+def _knuckle(d: GateBaffleDimensions, name: str, ends, *, loose: bool) -> Piece:
+    h = d.hinge
+    volume = math.pi / 4 * (h.knuckle_outer**2 - h.knuckle_bore**2) * h.knuckle_length
+    solid = proved(tube(outer=h.knuckle_outer, bore=h.knuckle_bore, length=h.knuckle_length), volume=volume, part=PART,
+                   step=f"making {name}", dimensions=h)
+    material, density = knuckle_material(d)
+    return Piece(name, "tube", material, density, _copies(solid, _row(d, [a for a, _ in ends])), loose=loose,
+                 note=f"{h.knuckle_outer:g} mm tube, reamed {h.knuckle_bore:.2f} mm")
+
+
+def pin_outline(d: GateBaffleDimensions) -> Loop:
+    """Half section of a pin in (radius, height): both ends chamfered."""
+    r, length, c = d.hinge.pin / 2, d.hinge.length, PIN_CHAMFER_MM
+    return polygon_loop([(0, 0), (r - c, 0), (r, c), (r, length - c), (r - c, length), (0, length)])
+
+
+def _pin(d: GateBaffleDimensions) -> Piece:
+    r, c, length = d.hinge.pin / 2, PIN_CHAMFER_MM, d.hinge.length
+    ends = 2 * math.pi * c / 3 * (r**2 + r * (r - c) + (r - c) ** 2)
+    solid = proved(turned(pin_outline(d)), volume=math.pi * r**2 * (length - 2 * c) + ends, part=PART, step="turning hinge_pin",
+                   dimensions=d.hinge)
+    density = standards.material(PIN_MATERIAL).density
+    return Piece("hinge_pin", "turned", PIN_MATERIAL, density, _copies(solid, _row(d, [-length / 2])), loose=True,
+                 note="loose in its knuckles; the ends of the wall's window keep it in")
+
+
+def pieces(d: GateBaffleDimensions) -> tuple[Piece, ...]:
+    """Every piece, each copy in the engine frame with the flaps shut. Raises KernelFailure."""
+    return (_wall(d, END_WALL, blanks.end_wall(d), d.end_gates), _wall(d, SIDE_WALL, blanks.side_wall(d), d.side_gates), _lid(d),
+            _foot(d), _stop(d), _flap(d), _knuckle(d, "flap_knuckle", blanks.flap_knuckles(d), loose=True),
+            _knuckle(d, "wall_knuckle", blanks.wall_knuckles(d), loose=False), _pin(d))
+
+
+def part(d: GateBaffleDimensions) -> Part:
+    """The gate baffle as made, in the engine frame (mm), flaps shut."""
+    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d))
