@@ -164,7 +164,7 @@ ONE_PROBLEM = {
         6,
         "pan_rail.bolts",
         "",
-        "bolt 3 at 418, 60 mm is 2.0 mm from the edge",
+        "bolt 3 at 418, 60 mm is 2.0 mm from the rail's edge",
     ),
     "bolt off the face": (
         changed(

@@ -29,7 +29,7 @@ CLOSE = 1 / 3
 def bolts_along(loop: Loop, *, face_width: float, pitch: float) -> tuple[tuple[float, float], ...]:
     """Bolt centres (mm) on the line half a face width inside `loop`: one at every corner, evenly divided between.
 
-    No two neighbours are farther apart along that line than `pitch`. Raises Inconsistent where no face of that width fits."""
+    No two neighbours are farther apart along that line than `pitch`. Raises Inconsistent where no such face fits."""
     line = _middle(loop, face_width)
     if line is None:
         raise Inconsistent([("face_width", "leaves no single opening inside the outline: measure it again")])
@@ -118,13 +118,13 @@ def _off_face(loop: Loop, bolts, face_width: float, hole: float):
             yield f"{where} lies outside the rail by {echo(-depth, 'length')}: move it in or measure the outline again"
         elif depth < hole / 2 + LEAST_WALL_MM:
             yield (
-                f"{where} is {echo(depth, 'length')} from the edge of the rail, but its hole of {echo(hole, 'length')} needs "
+                f"{where} is {echo(depth, 'length')} from the rail's edge; its hole of {echo(hole, 'length')} needs "
                 f"{echo(hole / 2 + LEAST_WALL_MM, 'length')} to leave metal"
             )
         elif depth > face_width - hole / 2:
             yield (
-                f"{where} is {echo(depth, 'length')} inside the outline, off the gasket face of {echo(face_width, 'length')}: "
-                "move it out or give a wider face_width"
+                f"{where} is {echo(depth, 'length')} inside the outline, off the gasket face of "
+                f"{echo(face_width, 'length')}: move it out or give a wider face_width"
             )
 
 
@@ -132,7 +132,8 @@ def _near(bolts, hole: float):
     for j, b in enumerate(bolts):
         for i, a in enumerate(bolts[:j]):
             if math.dist(a, b) < hole + LEAST_WALL_MM:
-                yield f"bolts {i + 1} and {j + 1} are {echo(math.dist(a, b), 'length')} apart, so their holes meet: leave one out"
+                apart = echo(math.dist(a, b), "length")
+                yield f"bolts {i + 1} and {j + 1} are {apart} apart, so their holes meet: leave one out"
 
 
 def _depth(edge: np.ndarray, point: np.ndarray) -> float:

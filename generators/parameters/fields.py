@@ -26,14 +26,14 @@ class Inconsistent(ValueError):
 
 
 class Record(BaseModel):
-    """A frozen table of values. Built in code from plain numbers (mm, else SI); from a file only from text with units."""
+    """A frozen table of values. Built in code from plain numbers (mm, else SI); a file gives text with units."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, str_strip_whitespace=True)
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """What a drawing says about the pan rail, mm: the outer loop, and bolt centres or None where it has no such layer."""
+    """What a drawing says about the pan rail, mm: the outer loop, and bolt centres, None where it shows none."""
 
     path: str
     outline: Loop
@@ -42,7 +42,7 @@ class Drawing:
 
 @dataclass(frozen=True)
 class FromFile:
-    """Given as validation context where values come from a file: numbers then need units. The two functions turn a path as
+    """The validation context where values come from a file: numbers then need units. The two functions turn a path as
     written into a Drawing or into a checked path; they raise ValueError with a sentence for the user."""
 
     drawing: Callable[[str], Drawing]

@@ -1,4 +1,4 @@
-"""The pan rail: its outline, its gasket face and its bolts, in the engine frame (x forward from the rear end, y left)."""
+"""The pan rail: its outline, gasket face and bolts, in the engine frame (x forward from the rear end, y left)."""
 
 from typing import Annotated
 
@@ -48,8 +48,8 @@ class Shift(Record):
 
 
 class PanRail(Record):
-    """The pan rail. From its sources (length and width, outline, or drawing) come, always present once read: `outline`, an
-    anticlockwise loop; `bolts`, centres; `length`, `width`, the outline's extent; all mm."""
+    """The pan rail, mm. Whatever it was given by (length and width, outline, drawing), it has once read: `outline`, an
+    anticlockwise loop; `bolts`, centres; `length` and `width`, the outline's extent."""
 
     length: Length | None = None
     width: Length | None = None
@@ -184,7 +184,8 @@ def _position(outline: Loop):
         )
     if y0 >= 0 or y1 <= 0:
         yield (
-            f"does not lie round the crank axis (y = 0): it runs from y = {echo(y0, 'length')} to {echo(y1, 'length')}; y counts "
+            f"does not lie round the crank axis (y = 0): it runs from y = {echo(y0, 'length')} to "
+            f"{echo(y1, 'length')}; y counts "
             'to the left from the axis, offset = { y = "..." } shifts it'
         )
 

@@ -9,7 +9,7 @@ Problems = list[tuple[str, str]]
 
 
 def problems_between(tables: Mapping[str, Record | None]) -> Problems:
-    """(dotted key, message) for each rule between tables that is broken. Rules with a table that is absent are left out."""
+    """(dotted key, message) for each rule between tables that is broken; rules with an absent table are left out."""
     rail, crank, scraper, baffle = (tables.get(k) for k in ("pan_rail", "crank", "windage_scraper", "gate_baffle"))
     out: Problems = []
     if rail and crank:
@@ -57,9 +57,9 @@ def _swing_reaches_rail(rail, crank):
         yield (
             key,
             (
-                f"the crank reaches {echo(crank.reach, 'length')} from its axis and not the pan rail, {echo(rail.below_crank, 'length')} "
-                "below it, so a windage scraper would have nothing to strip: measure swing and below_crank again, or set "
-                "make = false in [windage_scraper]"
+                f"the crank reaches {echo(crank.reach, 'length')} from its axis, but the pan rail is "
+                f"{echo(rail.below_crank, 'length')} below it, so a windage scraper would have nothing to strip: "
+                "measure swing and below_crank again, or set make = false in [windage_scraper]"
             ),
         )
 

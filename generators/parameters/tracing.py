@@ -46,7 +46,7 @@ def _side(loop: Loop, number: int) -> str:
 
 
 def crossing_sides(loop: Loop) -> tuple[tuple[int, int], tuple[float, float]] | None:
-    """The first two sides (counted from 1) that cross, touch or fold back, and where (mm); None where the loop is simple."""
+    """The first two sides (counted from 1) that cross, touch or fold back, and where (mm); None for a simple loop."""
     corners = flattened(loop)
     sides = _side_numbers(loop, len(corners), corners)
     starts, ends = corners, np.roll(corners, -1, axis=0)

@@ -46,7 +46,7 @@ class Engine(Record):
 
 
 class Driving(Record):
-    """The vehicle's largest accelerations (m/s2), and how fast they come (rise_time) and how long they last (hold), s."""
+    """The vehicle's largest accelerations (m/s2), how fast they come (rise_time) and last (hold), s."""
 
     cornering: Acceleration
     braking: Acceleration
@@ -99,7 +99,7 @@ class Place(Record):
 
 
 class Obstacle(Record):
-    """Something of the vehicle that the parts must clear by `gap` mm: a box in the vehicle frame, or a solid in a file."""
+    """Something that the parts must clear by `gap` mm: a box in the vehicle frame, or a solid in a file."""
 
     name: StrictStr
     box: Corners | None = None
@@ -154,7 +154,8 @@ class Sheet(Record):
 def _from_table(name: str, thickness: float, own: dict) -> dict:
     """`own` with each None filled from the table of materials."""
     if name not in material_names():
-        message = f"is not in the table: give density, k_factor and bend_radius beside it, or use one of {', '.join(material_names())}"
+        known = ", ".join(material_names())
+        message = f"is not in the table: give density, k_factor and bend_radius beside it, or use one of {known}"
         raise Inconsistent([("material", message)])
     row = material(name)
     found = {"k_factor": row.k_factor, "density": row.density}

@@ -69,6 +69,8 @@ def _tables(source: Source, context: FromFile) -> tuple[dict, list]:
                 found.append(
                     ((name,), f"is missing: add a table [{name}]; pan_rail, crank and driving are always needed")
                 )
+            elif model is not None:
+                tables[name] = info.get_default(call_default_factory=True)
         elif model is None:
             tables[name] = source.tables[name]
         else:

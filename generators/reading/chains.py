@@ -14,7 +14,7 @@ JOINED_MM = 0.01
 
 @dataclass(frozen=True)
 class Piece:
-    """An open run of sides, mm: vertices (x, y, bulge) each with the side that starts there, and where the last side ends."""
+    """An open run of sides, mm: vertices (x, y, bulge), each with the side that starts there, and the last end."""
 
     vertices: tuple[tuple[float, float, float], ...]
     end: tuple[float, float]
@@ -40,7 +40,7 @@ class Piece:
 def chained(pieces: list[Piece]) -> list[Loop]:
     """The closed loops that the pieces make, joined end to end within JOINED_MM.
 
-    Raises ValueError where more than two ends meet, or where a run stays open: the gap and its place are in the message."""
+    Raises ValueError where more than two ends meet, or a run stays open: the message has the gap and its place."""
     if not pieces:
         return []
     _require_pairs(pieces)
@@ -64,7 +64,7 @@ def _require_pairs(pieces: list[Piece]) -> None:
         meeting = int(np.count_nonzero(np.hypot(ends[:, 0] - x, ends[:, 1] - y) <= JOINED_MM))
         if meeting > 2:
             raise ValueError(
-                f"has {meeting} ends that meet at {points_text((x, y))} on layer OUTLINE, so the way round is not clear: "
+                f"has {meeting} ends that meet at {points_text((x, y))} on layer OUTLINE, so the way is not clear: "
                 "delete what is drawn twice and move inner lines to another layer"
             )
 

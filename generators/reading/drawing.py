@@ -1,4 +1,4 @@
-"""A traced pan rail in a DXF drawing -> its outline and bolt centres, mm. Layer OUTLINE: one closed loop; layer BOLTS: circles."""
+"""A traced pan rail in a DXF drawing (layer OUTLINE one closed loop, layer BOLTS circles) -> outline and bolts, mm."""
 
 import math
 from pathlib import Path
@@ -77,7 +77,7 @@ def _outline(entities: list[Entity], scale: float) -> Loop:
     loops += chained([p for p in pieces if p.length > COINCIDENT_MM])
     if len(loops) != 1:
         raise ValueError(
-            f"has {len(loops)} closed loops on layer OUTLINE, but the outer edge alone belongs there: put holes and other "
+            f"has {len(loops)} closed loops on layer OUTLINE, where only the outer edge belongs: put holes and other "
             "lines on other layers, bolts as circles on layer BOLTS"
         )
     return loops[0]

@@ -1,5 +1,6 @@
-"""A DXF text as its header and the things drawn in it. A drawing library takes half a second to load; a rail needs five kinds
-of entity, and a bad drawing should be answered at once."""
+"""A DXF text as its units and the things drawn in it.
+
+A drawing library takes half a second to load; a rail needs five kinds of entity, and a bad file is answered at once."""
 
 import itertools
 import math
@@ -15,7 +16,7 @@ LAYER, PAPER = 8, 67
 
 @dataclass(frozen=True)
 class Entity:
-    """One thing drawn: its kind, e.g. "LINE", and its (group code, text) in order. `parts`: the VERTEX entities of a POLYLINE."""
+    """One thing drawn: its kind, e.g. "LINE", its (group code, text) in order, and a POLYLINE's vertices."""
 
     kind: str
     tags: tuple[tuple[int, str], ...]
