@@ -1,0 +1,178 @@
+"""What is measured on a flat pattern: webs, holes, legs beyond bends. All in mm, on polygons within 0.01 mm of the loops."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from generators.outlines import flattened
+from generators.sheet.flat import BendLine, FlatPattern
+
+THIN_SHARE = 0.75
+"""What an opening by radius r takes away is thin metal where a disc of this share of r fits in it; the rounding of a corner
+of 17 degrees or more holds none."""
+
+SETTLED_MM = 0.005
+"""A narrowest width is known well enough when its bounds are this near."""
+
+ARC_SIDES = 16
+"""Sides of a quarter circle where polygons are grown: out by 0.0012 of the radius."""
+
+BESIDE_MM = 1e-4
+"""How far to each side of a corner a leg is measured."""
+
+NEVER = math.inf
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A flat pattern as polygons."""
+
+    outer: Polygon
+    holes: tuple[Polygon, ...]
+    bends: tuple[BendLine, ...]
+
+
+def shape(flat: FlatPattern) -> Shape:
+    """The flat pattern as polygons."""
+    return Shape(Polygon(flattened(flat.outer)), tuple(Polygon(flattened(h)) for h in flat.holes), flat.bends)
+
+
+def short_side(polygon: Polygon) -> float:
+    """Short side of the least rectangle round the polygon, mm."""
+    return min(sides(polygon.minimum_rotated_rectangle))
+
+
+def sides(rectangle: BaseGeometry) -> tuple[float, float]:
+    """Two neighbouring sides of a rectangle, mm; a rectangle without area is a line."""
+    if rectangle.geom_type != "Polygon":
+        return (float(rectangle.length), 0.0)
+    corners = np.array(rectangle.exterior.coords)
+    return float(np.linalg.norm(corners[1] - corners[0])), float(np.linalg.norm(corners[2] - corners[1]))
+
+
+def least_hole(form: Shape) -> float:
+    """Least width of any hole, mm."""
+    return min((short_side(h) for h in form.holes), default=NEVER)
+
+
+def web_between_holes(form: Shape) -> float:
+    """Least metal between two holes, mm; 0 where they meet."""
+    if len(form.holes) < 2:
+        return NEVER
+    tree = STRtree(form.holes)
+    pairs, found = tree.query_nearest(form.holes, exclusive=True, return_distance=True)
+    return float(found.min()) if pairs.size else 0.0
+
+
+def web_to_edge(form: Shape) -> float:
+    """Least metal between a hole and the outline, mm; negative where a hole leaves the outline."""
+    rim = form.outer.exterior
+    return min((h.distance(rim) if form.outer.contains(h) else -1.0 for h in form.holes), default=NEVER)
+
+
+def is_convex(polygon: Polygon) -> bool:
+    """Whether a polygon is convex but for its flattening."""
+    return polygon.convex_hull.area <= polygon.area * (1 + 1e-3)
+
+
+def is_thin(metal: BaseGeometry, width: float) -> bool:
+    """Whether some of the metal is narrower than `width`."""
+    r = width / 2
+    opened = metal.buffer(-r, quad_segs=ARC_SIDES).buffer(r, quad_segs=ARC_SIDES)
+    lost = metal.difference(opened)
+    return not lost.buffer(-THIN_SHARE * r, quad_segs=ARC_SIDES).is_empty
+
+
+def narrowest(form: Shape, *, most: float) -> float:
+    """Narrowest metal, mm, found by bisection between 0 and `most`; `most` where nothing is narrower.
+
+    Necks and tongues of the outline and of holes that are not convex are found by opening the metal with discs of growing
+    radius; webs beside convex holes by their distances."""
+    webs = min(web_between_holes(form), web_to_edge(form), most)
+    metal = form.outer.difference(_union([h for h in form.holes if not is_convex(h)]))
+    if webs <= 0 or not is_thin(metal, webs):
+        return max(webs, 0.0)
+    low, high = 0.0, webs
+    while high - low > SETTLED_MM:
+        middle = (low + high) / 2
+        low, high = (low, middle) if is_thin(metal, middle) else (middle, high)
+    return low
+
+
+def _union(polygons: list[Polygon]) -> BaseGeometry:
+    from shapely import union_all
+
+    return union_all(polygons)
+
+
+# ---------------------------------------------------------------- beside a bend
+
+
+def strip(bend: BendLine) -> Polygon:
+    """The metal that a bend takes up, between its tangent lines."""
+    return LineString([bend.start, bend.end]).buffer(bend.allowance / 2, cap_style="flat")
+
+
+def hole_to_tangent(form: Shape, bend: BendLine) -> float:
+    """Least distance from a hole's edge to the line where the bend begins, mm; 0 where it reaches into the bend."""
+    taken = strip(bend)
+    return min((h.distance(taken) for h in form.holes), default=NEVER)
+
+
+def frame_of(bend: BendLine) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Start, direction along, and direction across a bend line, each (2,)."""
+    start, end = np.array(bend.start), np.array(bend.end)
+    along = (end - start) / np.linalg.norm(end - start)
+    return start, along, np.array([-along[1], along[0]])
+
+
+def rim_in_bend(form: Shape, bend: BendLine) -> np.ndarray:
+    """The outline's sides (n, 2, 2) as (along, across) of a bend line."""
+    start, along, across = frame_of(bend)
+    rim = np.array(form.outer.exterior.coords) - start
+    placed = np.column_stack([rim @ along, rim @ across])
+    return np.stack([placed[:-1], placed[1:]], axis=1)
+
+
+def legs(form: Shape, bend: BendLine, *, end: float) -> tuple[float, float]:
+    """Least width of metal from a bend line square to it to the outline, on its left and right, mm.
+
+    Measured at every corner of the outline beside the bend, so exact; a stretch `end` mm long at each end of the bend is
+    left to corners and reliefs, unless the bend is shorter than three of them."""
+    rim = rim_in_bend(form, bend)
+    end = end if bend.length > 3 * end else 0.0
+    low, high = end + BESIDE_MM, bend.length - end - BESIDE_MM
+    corners = np.concatenate([rim[:, 0, 0] - BESIDE_MM, rim[:, 0, 0] + BESIDE_MM])
+    places = np.concatenate([[low, high], corners[(corners > low) & (corners < high)]])
+    left, right = zip(*(_reach(rim, s) for s in places))
+    return min(left), min(right)
+
+
+def _reach(rim: np.ndarray, place: float) -> tuple[float, float]:
+    """Distance across to the nearest rim on both sides at `place` along a bend line; 0 where the line is outside."""
+    a, b = rim[:, 0], rim[:, 1]
+    crossing = (a[:, 0] - place) * (b[:, 0] - place) < 0
+    a, b = a[crossing], b[crossing]
+    across = a[:, 1] + (b[:, 1] - a[:, 1]) * (place - a[:, 0]) / (b[:, 0] - a[:, 0])
+    left, right = across[across > 0], -across[across <= 0]
+    if len(left) % 2 == 0 or len(right) % 2 == 0:
+        return 0.0, 0.0
+    return float(left.min()), float(right.min())
+
+
+PARALLEL = 1e-6
+"""Sine of the greatest angle between bend lines that count as parallel."""
+
+
+def between_bends(one: BendLine, other: BendLine) -> float | None:
+    """Flat metal between the tangent lines of two parallel bends that lie beside each other, mm; None of others."""
+    start, along, across = frame_of(one)
+    ends = np.array([other.start, other.end]) - start
+    s, apart = ends @ along, ends @ across
+    if abs(apart[0] - apart[1]) > PARALLEL * other.length or s.max() <= 0 or s.min() >= one.length:
+        return None
+    return abs(float(apart.mean())) - (one.allowance + other.allowance) / 2
