@@ -16,8 +16,8 @@ LEAST_WALL_MM = 1.5
 CORNER_RAD = math.radians(20)
 """A turn of less is no corner that needs a bolt of its own."""
 
-LEAST_BOLTS = 3
-"""Fewer hold no gasket down."""
+LEAST_BOLTS, MOST_BOLTS = 3, 300
+"""Fewer hold no gasket down; no pan has more."""
 
 MICROMETRES = 6
 """Decimals of a mm that a placed bolt is rounded to, so that mirror images agree."""
@@ -101,12 +101,13 @@ def bolt_problems(loop: Loop, bolts, *, face_width: float, size: str, placed: bo
         text = f"leaves no metal beside a hole of {echo(hole, 'length')} for {size}: at least "
         return [("face_width", text + f"{echo(hole + 2 * LEAST_WALL_MM, 'length')}, or a smaller bolt_size")]
     key = "bolt_pitch" if placed else "bolts"
-    return [(key, text) for text in [*_few(bolts), *_off_face(loop, bolts, face_width, hole), *_near(bolts, hole)]]
+    texts = list(_count(bolts)) or [*_off_face(loop, bolts, face_width, hole), *_near(bolts, hole)]
+    return [(key, text) for text in texts]
 
 
-def _few(bolts):
-    if len(bolts) < LEAST_BOLTS:
-        yield f"has {len(bolts)}: a pan needs at least {LEAST_BOLTS} bolts"
+def _count(bolts):
+    if not LEAST_BOLTS <= len(bolts) <= MOST_BOLTS:
+        yield f"has {len(bolts)}: a pan needs {LEAST_BOLTS} bolts or more, and has at most {MOST_BOLTS}"
 
 
 def _off_face(loop: Loop, bolts, face_width: float, hole: float):

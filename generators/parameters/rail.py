@@ -25,6 +25,9 @@ from generators.units import echo
 LENGTH_MM, WIDTH_MM = (50.0, 3000.0), (40.0, 1000.0)
 """Smallest and largest pan rail of any engine this is meant for."""
 
+LEAST_PITCH_MM = 20.0
+"""Bolts of any size closer together leave no metal between them."""
+
 REAR_END_MM = 0.5
 """How far from x = 0 the rear end of an outline may lie: what a tape measure can tell."""
 
@@ -125,6 +128,11 @@ def _ways(rail: PanRail):
         yield "", f'needs {lacking} too, e.g. {lacking} = "240 mm"'
     if rail.bolts is not None and rail.drawing is not None and rail.drawing.bolts is not None:
         yield "bolts", "is given beside a drawing that has bolts on its layer BOLTS: leave one of them out"
+    if rail.offset is not None and sizes:
+        yield (
+            "offset",
+            "goes with outline or drawing only; length and width already lie square to the crank: leave it out",
+        )
     if "corner_radius" in rail.model_fields_set and not sizes and ways:
         yield "corner_radius", f"goes with length and width only; the {ways[0]} has its own corners: leave it out"
 
@@ -136,6 +144,8 @@ def _sizes(rail: PanRail):
         if not low <= (getattr(rail, key) or low) <= high
     ]
     yield from absurd
+    if rail.bolt_pitch < LEAST_PITCH_MM:
+        yield "bolt_pitch", f"must be at least {echo(LEAST_PITCH_MM, 'length')}: is the unit right?"
     if rail.below_crank > AXIS_ABOVE_MM:
         yield "below_crank", _absurd(rail.below_crank, 0.0, AXIS_ABOVE_MM)
     if (

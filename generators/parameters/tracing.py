@@ -5,10 +5,14 @@ import math
 
 import numpy as np
 
-from generators.outlines import COINCIDENT_MM, Loop, flattened, signed_area
+from generators.outlines import COINCIDENT_MM, Loop, crosses_itself, flattened, signed_area
 
 LEAST_AREA_MM2 = 100.0
 """An outline of less is a line, not a rail."""
+
+
+MOST_CORNERS = 2000
+"""More corners than this are scanned dust, not an outline that anyone measured."""
 
 
 def clean(corners) -> tuple[tuple[float, float], ...]:
@@ -17,6 +21,8 @@ def clean(corners) -> tuple[tuple[float, float], ...]:
     Raises ValueError for fewer than three corners or two neighbours at one place."""
     if len(corners) > 1 and math.dist(corners[0], corners[-1]) <= COINCIDENT_MM:
         corners = corners[:-1]
+    if len(corners) > MOST_CORNERS:
+        raise ValueError(f"has {len(corners)} corners, more than {MOST_CORNERS}: give the corners of the edge only")
     if len(corners) < 3:
         raise ValueError(f"has {len(corners)} corner{'s' * (len(corners) != 1)}: an outline needs three or more")
     for i, (a, b) in enumerate(itertools.pairwise(corners), start=1):
@@ -27,7 +33,7 @@ def clean(corners) -> tuple[tuple[float, float], ...]:
 
 def trace_problems(loop: Loop) -> list[str]:
     """What is wrong with a loop that is to bound an area; empty where nothing is."""
-    crossing = crossing_sides(loop)
+    crossing = crossing_sides(loop) if crosses_itself(loop) else None
     if crossing is not None:
         (i, j), (x, y) = crossing
         sides = f"between side {i} ({_side(loop, i)}) and side {j} ({_side(loop, j)})"

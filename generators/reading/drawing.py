@@ -12,7 +12,7 @@ from generators.units import convert
 LARGEST_BYTES = 20_000_000
 """A traced outline is far smaller; a whole car's drawing is not what is meant."""
 
-MOST_ENTITIES = 5000
+MOST_ENTITIES = 2000
 """More pieces than this are scanned dust, not a traced outline."""
 
 OUTLINE, BOLTS = "OUTLINE", "BOLTS"
