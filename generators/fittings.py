@@ -1,4 +1,4 @@
-"""Turned and bought things that are welded into sheet metal: flare ends, drain bosses, plugs, mitred pickups.
+r"""Turned and bought things that are welded into sheet metal: flare ends, drain bosses, plugs, mitred pickups.
 
         z, away from the tank            each is modelled on its own axis z; z = 0 is the outer face of the sheet,
          |    _                          metal of the sheet lies at -thickness < z < 0

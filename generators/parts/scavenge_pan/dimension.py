@@ -161,7 +161,7 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
 def _stages(parameters) -> tuple[int, str]:
     """Scavenge stages that draw from the pan."""
     if parameters.scavenge_pan.pickups is not None:
-        return parameters.scavenge_pan.pickups, "as asked"
+        return parameters.scavenge_pan.pickups, "as the file asks"
     throws = len(parameters.crank.throws or ())
     if not throws:
         return 3, "two in the gutter and one on the falling side see oil in every direction (number of throws not given)"

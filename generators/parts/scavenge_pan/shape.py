@@ -270,10 +270,12 @@ def _plug(d: ScavengePanDimensions) -> Piece:
 
 
 def _cavity(d: ScavengePanDimensions):
-    path = d.channel.path()
+    """The inside, taken half way into the metal all round: what the pieces then cut out of it shares no face with them."""
+    half = d.thickness / 2
+    path = d.channel.path(half)
     (first, _, _), (last, _, _) = path[0], path[-1]
     inside = Loop(tuple([*path[:-1], (*path[-1][:2], 0.0), (last, d.top, 0.0), (first, d.top, 0.0)]))
-    return _slab(d, inside, x0=d.opening.x0, x1=d.opening.x1, step="inside")
+    return _slab(d, inside, x0=d.opening.x0 - half, x1=d.opening.x1 + half, step="inside")
 
 
 def _rim(d: ScavengePanDimensions, p: Pickup) -> np.ndarray:

@@ -1,0 +1,233 @@
+"""The commands, and the only place that knows the order of work."""
+
+import sys
+from collections.abc import Callable
+from importlib.resources import files
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from generators import __version__
+from generators.findings import CAUTION, FAIL, NOT_ASSESSED, BadFile, KernelFailure
+
+GOOD, FALLS_SHORT, UNUSABLE = 0, 1, 2
+"""Exit status: all checks pass or only caution; one fails (all is written); unusable input (nothing is)."""
+
+DRY = ("scavenge_pan", "windage_scraper", "reservoir")
+WET = ("gate_baffle", "windage_scraper")
+PARTS = ("scavenge_pan", "windage_scraper", "gate_baffle", "reservoir")
+"""Every part that can be made, in the order in which they are."""
+
+NO_GRAPHICS = ("the geometry kernel does not load: {}. On a bare Debian or Ubuntu one system package is missing: "
+               "apt-get install libgl1")
+
+app = typer.Typer(name="sumpwright", no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False,
+                  help="The oil system of a performance engine, from a parameter file to parts that fit.")
+
+File = Annotated[Path, typer.Argument(metavar="FILE", help="A parameter file (TOML).", show_default=False)]
+Only = Annotated[list[str] | None, typer.Option("--only", metavar="PART", help=f"Make only this part, repeatable: {', '.join(PARTS)}.")]
+Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but the results that fail.")]
+Verbose = Annotated[bool, typer.Option("--verbose", "-v", help="Say every check, every sized value and where time goes.")]
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        print(f"sumpwright {__version__}")
+        raise typer.Exit()
+
+
+@app.callback()
+def commands(version: Annotated[bool, typer.Option("--version", callback=_version, is_eager=True, help="Say the version.")] = False):
+    """Exit status: 0 all checks pass or only caution; 1 a check fails, all is written; 2 the input is unusable, nothing is."""
+
+
+@app.command()
+def starter(file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to write it; never overwrites.", show_default=False)]):
+    """Write a commented parameter file to begin from."""
+    try:
+        with file.open("x", encoding="utf-8") as out:
+            out.write((files("generators") / "data" / "starter.toml").read_text(encoding="utf-8"))
+    except FileExistsError:
+        raise BadFile.whole(file, "exists already and is left as it is: choose another name") from None
+    except OSError as bad:
+        raise BadFile.whole(file, f"cannot be written: {bad.strerror or bad}") from bad
+    print(f"wrote {file}: put your own sizes into it, then  sumpwright make {file}")
+
+
+@app.command()
+def make(file: File, out: Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Output folder; output/<file stem> unless given.",
+                                                            show_default=False)] = None,
+         only: Only = None, quiet: Quiet = False, verbose: Verbose = False):
+    """Size, build, check, export and report."""
+    from generators.exports import tree
+
+    say = _progress(quiet)
+    read, names = _wanted(file, only)
+    folder = tree.ready(out or Path("output") / file.stem, keep=file)
+    run = _run(file, read, names, say)
+    with tree.replaced(folder, keep=file) as fresh:
+        _write(run, fresh, say)
+    raise typer.Exit(_tell(run, quiet, verbose, f"written to {out or Path('output') / file.stem}"))
+
+
+@app.command()
+def check(file: File, out: Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write report.json there.",
+                                                             show_default=False)] = None,
+          only: Only = None, quiet: Quiet = False, verbose: Verbose = False):
+    """Size, build and check only; print the checks."""
+    from generators.exports import tree
+
+    say = _progress(quiet)
+    read, names = _wanted(file, only)
+    folder = tree.ready(out, keep=file) if out else None
+    run = _run(file, read, names, say)
+    if folder:
+        from generators.report import json_report
+
+        with tree.replaced(folder, keep=file) as fresh:
+            json_report.write(run, fresh)
+    raise typer.Exit(_tell(run, quiet, verbose, f"written to {out}" if out else ""))
+
+
+# ---------------------------------------------------------------- the order of work
+
+
+def _wanted(file: Path, only: list[str] | None):
+    """The file as read and the names of the parts to make of it."""
+    from generators import reading
+    from generators.reading.unmakeable import unmakeable
+
+    strangers = [name for name in only or [] if name not in PARTS]
+    if strangers:
+        raise BadFile.whole("--only", f"there is no part {strangers[0]!r}: choose from {', '.join(PARTS)}")
+    read = reading.read(file)
+    p = read.parameters
+    if only:
+        names = only
+    elif p.engine.lubrication == "wet":
+        raise unmakeable(file, "engine.lubrication: the deep pan of a wet system is not made by this version; "
+                                 f"--only {' --only '.join(WET)} makes its other parts")
+    else:
+        asked = [name for name in PARTS if any(k == name or k.startswith(f"{name}.") for k in read.given)]
+        names = [*DRY, *asked]
+    if not p.windage_scraper.make and not only:
+        names = [n for n in names if n != "windage_scraper"]
+    return read, tuple(n for n in PARTS if n in names)
+
+
+def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
+    """Read file -> swept region -> dimensions -> pieces -> meshes -> checks."""
+    from generators import crank
+    from generators.reading.unmakeable import unmakeable
+
+    p = read.parameters
+    region = crank.swept_region(p.crank, rail_length=p.pan_rail.length)
+    say("loading the geometry kernel")
+    modules = _kernel(names)
+    from generators import checks, meshes
+    from generators.report.record import Run
+
+    dimensions = {}
+    for name, module in modules.items():
+        try:
+            dimensions[name] = module.dimension(p, region)
+        except ValueError as bad:
+            raise unmakeable(file, str(bad)) from bad
+    parts, meshed = [], {}
+    for name, module in modules.items():
+        say(f"building {name}")
+        part = module.part(dimensions[name])
+        parts.append(part)
+        meshed[name] = meshes.part_meshes(part)
+    say("checking")
+    return Run(__version__, file.name, read, region, tuple(parts), meshed,
+               checks.judge(p, region, tuple(parts), meshed))
+
+
+def _kernel(names: tuple[str, ...]):
+    """The modules of the parts, with the geometry kernel behind them."""
+    from importlib import import_module
+
+    try:
+        return {name: import_module(f"generators.parts.{name}") for name in names}
+    except ImportError as bad:
+        if "lib" in str(bad):
+            raise BadFile.whole("sumpwright", NO_GRAPHICS.format(bad)) from bad
+        raise
+
+
+def _write(run, folder: Path, say: Callable[[str], None]) -> None:
+    from generators.exports import files as exported
+    from generators.exports.placing import placing
+    from generators.report import html, json_report
+
+    p = run.read.parameters
+    say("writing the parts")
+    where = p.reservoir.position
+    positions = {"reservoir": (where.x, where.y, where.z)} if where else {}
+    placed = placing(run.parts, {n: m.joined.bounds for n, m in run.meshes.items()}, vehicle=p.vehicle,
+                     below_crank=p.pan_rail.below_crank, positions=positions)
+    exported.write_parts(list(run.meshes.values()), placed, folder, region=run.region)
+    say("writing the report")
+    json_report.write(run, folder)
+    html.write(run, folder)
+
+
+# ---------------------------------------------------------------- what is said
+
+
+def _progress(quiet: bool) -> Callable[[str], None]:
+    """Says each step on the error stream where that is a terminal."""
+    if quiet or not sys.stderr.isatty():
+        return lambda step: None
+    return lambda step: print(f"\r\033[K{step} ...", end="", file=sys.stderr, flush=True)
+
+
+def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
+    """Print what came of it; the exit status."""
+    if sys.stderr.isatty():
+        print("\r\033[K", end="", file=sys.stderr)
+    failing = [c for c in run.checks if c.status == FAIL]
+    if verbose:
+        for s in (*run.read.sized, *(s for part in run.parts for s in part.sized)):
+            print(f"sized  {s.key} = {s.value}: {s.because}")
+    for part in () if quiet else run.parts:
+        box = run.meshes[part.name].joined.extents
+        print(f"{part.name}: {len(part.pieces)} kinds of piece, {part.mass:.2f} kg, {box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm")
+    for c in run.checks:
+        if verbose or c.status == FAIL or (not quiet and c.status in (CAUTION, NOT_ASSESSED)) or (not quiet and _is_headline(c)):
+            print(_line(c))
+    if not quiet:
+        counts = {s: sum(1 for c in run.checks if c.status == s) for s in ("pass", CAUTION, FAIL, NOT_ASSESSED)}
+        print(", ".join(f"{n} {s}" for s, n in counts.items() if n) + (f"; {last}" if last else ""))
+    return FALLS_SHORT if failing else GOOD
+
+
+HEADLINES = ("clearance", "oil_capacity", "headspace", "opening_area", "least_web")
+
+
+def _is_headline(c) -> bool:
+    return any(word in c.id for word in HEADLINES)
+
+
+def _line(c) -> str:
+    if c.value is None:
+        return f"{c.status:>12}  {c.id}: {c.method}"
+    return f"{c.status:>12}  {c.id}: {c.value:.4g} {c.unit} (limit {c.sense} {c.limit:.4g})"
+
+
+def main() -> None:
+    """Run the command line; bad news goes to the error stream in its own words."""
+    try:
+        app()
+    except BadFile as bad:
+        print(bad, file=sys.stderr)
+        sys.exit(UNUSABLE)
+    except KernelFailure as bad:
+        print(f"{bad}\nnothing was written; other sizes may work, and this one is worth a report to the developers", file=sys.stderr)
+        sys.exit(UNUSABLE)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,97 @@
+"""The scraper follows the swing tooth by tooth; every parameter acts."""
+
+import math
+
+import numpy as np
+import pytest
+from configs import NAMES, changed, read, region
+from shapely.geometry import Point, Polygon
+
+from generators.crank import merged_bands, outline
+from generators.outlines import flattened, perimeter, signed_area
+from generators.parts import windage_scraper as scraper
+
+HILL = "hillclimb_four"
+
+
+def dimensions(parameters):
+    return scraper.dimension(parameters, region(parameters))
+
+
+def gap(parameters, d, count=40):
+    """Least distance from points in the swept region to the plate's metal, by brute force: for stations along the crank and
+    heights, the distance in space to the plate's upper and lower inner edges."""
+    hole = Polygon(flattened(scraper.opening_loop(d)))
+    worst = math.inf
+    for band in merged_bands(region(parameters)):
+        points = outline(band)
+        for x in np.linspace(band.x0, band.x1, count):
+            for y, z in points:
+                dz = max(d.bottom - z, z - d.bottom - d.thickness, 0.0)
+                if dz > 3 * parameters.windage_scraper.edge_clearance:
+                    continue
+                at = Point(x, y)
+                flat = hole.exterior.distance(at) if hole.contains(at) else 0.0
+                worst = min(worst, math.hypot(flat, dz))
+    return worst
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_edge_keeps_its_clearance_in_space(name):
+    p = read(name).parameters
+    assert gap(p, dimensions(p), count=9) >= p.windage_scraper.edge_clearance - 1e-3
+
+
+def test_edge_of_a_cylinder_is_the_closed_form():
+    """A cylinder of radius R at the height h of the plate's upper face: the edge stands sqrt((R + c)2 - h2) from the axis."""
+    p = read("bench_mockup").parameters
+    d = dimensions(p)
+    asked = math.sqrt((80 + p.windage_scraper.edge_clearance) ** 2 - 58**2)
+    (stair,) = [s for s in d.edges.values() if len(s) == 1 and s[0][2] < d.opening.y1]
+    assert asked <= stair[0][2] <= asked + 0.11
+
+
+def test_teeth_stand_between_the_throws():
+    p = read(HILL).parameters
+    d = dimensions(p)
+    low = min(e for *_, e in d.edges["right"])
+    notches = [(a + b) / 2 for a, b, e in d.edges["right"] if e > low + 1]
+    assert notches == pytest.approx(p.crank.throws, abs=0.5)
+
+
+def test_mirrored_rotation_gives_a_mirrored_plate():
+    turned = changed(HILL, crank={"rotation": "anticlockwise"})
+    a = flattened(scraper.opening_loop(dimensions(read(HILL).parameters)))
+    b = flattened(scraper.opening_loop(dimensions(turned))) * (1, -1)
+    assert Polygon(a).symmetric_difference(Polygon(b)).area < 1e-6 * Polygon(a).area
+
+
+@pytest.mark.parametrize("table, change, acts", [
+    ("windage_scraper", {"edge_clearance": 3.0}, lambda d: min(e for *_, e in d.edges["right"])),
+    ("windage_scraper", {"thickness": 4.0}, lambda d: (d.thickness, d.corner)),
+    ("windage_scraper", {"side": "both"}, lambda d: min(e for *_, e in d.edges["left"])),
+    ("windage_scraper", {"side": "falling"}, lambda d: min(e for *_, e in d.edges["right"])),
+    ("pan_rail", {"bolt_size": "M5"}, lambda d: d.bolt_hole),
+    ("pan_rail", {"below_crank": 66.0}, lambda d: (d.bottom, d.edges)),
+    ("sheet", {"material": "6061-T4"}, lambda d: d.material),
+])
+def test_every_parameter_acts(table, change, acts):
+    assert acts(dimensions(changed(HILL, **{table: change}))) != acts(dimensions(read(HILL).parameters))
+
+
+def test_plate_is_cut_as_described():
+    d = dimensions(read(HILL).parameters)
+    (piece,) = scraper.pieces(d)
+    area = abs(signed_area(d.outline)) - abs(signed_area(scraper.opening_loop(d))) - len(d.bolts) * math.pi / 4 * 6.6**2
+    assert piece.solids[0].Volume() == pytest.approx(area * d.thickness, rel=1e-9)
+    assert piece.flat.cut_length > perimeter(d.outline)
+    box = piece.solids[0].BoundingBox()
+    assert (box.zmin, box.zmax) == pytest.approx((-65, -62))
+
+
+def test_swing_above_the_plate_is_refused_with_the_numbers():
+    p = read(HILL).parameters
+    far = region(p)
+    deep = p.model_copy(update={"pan_rail": p.pan_rail.model_copy(update={"below_crank": 90.0})})
+    with pytest.raises(ValueError, match=r"windage_scraper: .*-82\.\d mm.*make = false"):
+        scraper.dimension(deep, far)
