@@ -27,7 +27,7 @@ class ScavengePan(Record):
     floor_clearance: Length = Field(12.0, description="room for oil to run off below the swing (common practice)")
     side_clearance: Length = Field(6.0, description=USUAL)
     flange_thickness: Length = Field(8.0, description="stiff enough between its bolts (common practice)")
-    pickups: Count | None = Field(None, description="one stage for each two throws, at least two, at most four")
+    pickups: Count | None = Field(None, description="one stage for each two cylinders, at least two, at most four")
     port: Annotated[StrictStr, AfterValidator(_known_port)] = Field(
         "-10", description="the usual size of a scavenge line (common practice)"
     )

@@ -162,11 +162,11 @@ def _stages(parameters) -> tuple[int, str]:
     """Scavenge stages that draw from the pan."""
     if parameters.scavenge_pan.pickups is not None:
         return parameters.scavenge_pan.pickups, "as the file asks"
-    throws = len(parameters.crank.throws or ())
-    if not throws:
-        return 3, "two in the gutter and one on the falling side see oil in every direction (number of throws not given)"
-    count = min(4, max(2, math.ceil(throws / 2)))
-    return count, f"one stage for each two of {throws} throws, at least two, at most four (common practice)"
+    cylinders = len(parameters.crank.throws or ()) * parameters.crank.rods_per_throw
+    if not cylinders:
+        return 3, "two in the gutter and one on the falling side see oil in every direction (number of cylinders not given)"
+    count = min(4, max(2, math.ceil(cylinders / 2)))
+    return count, f"one stage for each two of {cylinders} cylinders, at least two, at most four (common practice)"
 
 
 def _port_height(port: WeldEnd, sheet) -> float:
