@@ -1,19 +1,26 @@
-"""What is measured on a flat pattern: webs, holes, legs beyond bends. All in mm, on polygons within 0.01 mm of the loops."""
+"""What is measured on a flat pattern: webs, holes, legs beyond bends. All in mm, on polygons of the loops."""
 
 import math
 from dataclasses import dataclass
 
 import numpy as np
-from shapely import STRtree
+from shapely import STRtree, union_all
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from generators.outlines import flattened
 from generators.sheet.flat import BendLine, FlatPattern
 
+CHORD_MM = 0.002
+"""How near the polygons are to the loops; a web between two round holes is overstated by no more than twice this."""
+
 THIN_SHARE = 0.75
 """What an opening by radius r takes away is thin metal where a disc of this share of r fits in it; the rounding of a corner
 of 17 degrees or more holds none."""
+
+WIDTH_STEP, LEAST_WIDTH_MM = 1.25, 0.2
+"""Narrow metal is looked for at widths that grow by this factor (less than 1 / THIN_SHARE, so that none is passed over),
+from this width on; what is narrower still is found at it."""
 
 SETTLED_MM = 0.005
 """A narrowest width is known well enough when its bounds are this near."""
@@ -29,16 +36,20 @@ NEVER = math.inf
 
 @dataclass(frozen=True)
 class Shape:
-    """A flat pattern as polygons."""
+    """A flat pattern as polygons; `widths` are the least widths of its holes, mm."""
 
     outer: Polygon
     holes: tuple[Polygon, ...]
+    widths: tuple[float, ...]
     bends: tuple[BendLine, ...]
 
 
 def shape(flat: FlatPattern) -> Shape:
     """The flat pattern as polygons."""
-    return Shape(Polygon(flattened(flat.outer)), tuple(Polygon(flattened(h)) for h in flat.holes), flat.bends)
+    holes = tuple(Polygon(flattened(h, CHORD_MM)) for h in flat.holes)
+    rounds = [h.as_circle() for h in flat.holes]
+    widths = tuple(2 * r[1] if r else short_side(h) for r, h in zip(rounds, holes, strict=True))
+    return Shape(Polygon(flattened(flat.outer, CHORD_MM)), holes, widths, flat.bends)
 
 
 def short_side(polygon: Polygon) -> float:
@@ -56,7 +67,7 @@ def sides(rectangle: BaseGeometry) -> tuple[float, float]:
 
 def least_hole(form: Shape) -> float:
     """Least width of any hole, mm."""
-    return min((short_side(h) for h in form.holes), default=NEVER)
+    return min(form.widths, default=NEVER)
 
 
 def web_between_holes(form: Shape) -> float:
@@ -79,8 +90,8 @@ def is_convex(polygon: Polygon) -> bool:
     return polygon.convex_hull.area <= polygon.area * (1 + 1e-3)
 
 
-def is_thin(metal: BaseGeometry, width: float) -> bool:
-    """Whether some of the metal is narrower than `width`."""
+def has_metal_of(metal: BaseGeometry, width: float) -> bool:
+    """Whether some of the metal is as narrow as `width`, or narrower by a share of no more than THIN_SHARE."""
     r = width / 2
     opened = metal.buffer(-r, quad_segs=ARC_SIDES).buffer(r, quad_segs=ARC_SIDES)
     lost = metal.difference(opened)
@@ -88,25 +99,23 @@ def is_thin(metal: BaseGeometry, width: float) -> bool:
 
 
 def narrowest(form: Shape, *, most: float) -> float:
-    """Narrowest metal, mm, found by bisection between 0 and `most`; `most` where nothing is narrower.
+    """Narrowest metal, mm; `most` where nothing is narrower.
 
-    Necks and tongues of the outline and of holes that are not convex are found by opening the metal with discs of growing
-    radius; webs beside convex holes by their distances."""
-    webs = min(web_between_holes(form), web_to_edge(form), most)
-    metal = form.outer.difference(_union([h for h in form.holes if not is_convex(h)]))
-    if webs <= 0 or not is_thin(metal, webs):
-        return max(webs, 0.0)
-    low, high = 0.0, webs
+    Webs beside convex holes by their distances; necks and tongues of the outline and of holes that are not convex by
+    opening the metal with discs of growing radius, then by bisection."""
+    webs = max(0.0, min(web_between_holes(form), web_to_edge(form), most))
+    metal = form.outer.difference(union_all([h for h in form.holes if not is_convex(h)]))
+    if is_convex(form.outer) and metal.equals(form.outer) and short_side(form.outer) > webs:
+        return webs
+    low, high = 0.0, min(LEAST_WIDTH_MM, webs)
+    while not has_metal_of(metal, high):
+        if high >= webs:
+            return webs
+        low, high = high, min(high * WIDTH_STEP, webs)
     while high - low > SETTLED_MM:
         middle = (low + high) / 2
-        low, high = (low, middle) if is_thin(metal, middle) else (middle, high)
+        low, high = (low, middle) if has_metal_of(metal, middle) else (middle, high)
     return low
-
-
-def _union(polygons: list[Polygon]) -> BaseGeometry:
-    from shapely import union_all
-
-    return union_all(polygons)
 
 
 # ---------------------------------------------------------------- beside a bend

@@ -9,10 +9,10 @@ from generators.checks.bodies import Body
 NOTHING_MM3 = 1e-6
 """An overlap of less volume is rounding."""
 
-SETTLED_MM = 0.005
-"""The deepest point of a skin is known well enough once its bounds are this near."""
+SETTLED_MM, SETTLED_SHARE = 0.005, 0.05
+"""The deepest point of a skin is known well enough once its bounds are this near, in mm or as a share of the depth."""
 
-MOST_DISTANCES = 3_000_000
+MOST_DISTANCES = 1_000_000
 """Distances of points from triangles that are worked out before the upper bound is taken."""
 
 DIRECTIONS = 400
@@ -29,10 +29,11 @@ def least_extent(points: np.ndarray, normals: np.ndarray) -> float:
 
 
 def distances(points: np.ndarray, triangles: np.ndarray) -> np.ndarray:
-    """Distance of each point (n, 3) from each triangle (m, 3, 3), shape (n, m)."""
-    n, m = len(points), len(triangles)
-    each, every = np.repeat(points, m, axis=0), np.tile(triangles, (n, 1, 1))
-    return np.linalg.norm(closest_point(every, each) - each, axis=1).reshape(n, m)
+    """Distance of each of k points (n, k, 3) from each of their own m triangles (n, m, 3, 3), shape (n, k, m)."""
+    (n, k, _), m = points.shape, triangles.shape[1]
+    each = np.repeat(points, m, axis=1).reshape(-1, 3)
+    every = np.tile(triangles, (1, k, 1, 1)).reshape(-1, 3, 3)
+    return np.linalg.norm(closest_point(every, each) - each, axis=1).reshape(n, k, m)
 
 
 def quarters(triangles: np.ndarray) -> np.ndarray:
@@ -47,18 +48,31 @@ def deepest(skin: np.ndarray, under: np.ndarray) -> float:
     understated. The distance from one triangle is convex, so over a facet it is greatest at a corner; facets that may
     hold the greatest are cut in four until the bounds meet."""
     low, settled, spent = 0.0, 0.0, 0
+    near = np.tile(np.arange(len(under)), (len(skin), 1))
     while len(skin):
-        spent += 3 * len(skin) * len(under)
+        spent += 3 * near.size
         if spent > MOST_DISTANCES:
-            corners = np.linalg.norm(skin - skin.mean(axis=1, keepdims=True), axis=2).max(axis=1)
-            return max(settled, low + float(corners.max()))
-        found = distances(skin.reshape(-1, 3), under).reshape(len(skin), 3, len(under))
+            return max(settled, low + float(across(skin).max()))
+        found = distances(skin, under[near])
         low = max(low, float(found.min(axis=2).max()))
         high = found.max(axis=1).min(axis=1)
-        is_open = high > low + SETTLED_MM
+        is_open = high > low * (1 + SETTLED_SHARE) + SETTLED_MM
         settled = max(settled, float(high[~is_open].max(initial=0.0)))
-        skin = quarters(skin[is_open])
+        near = still_near(near[is_open], found[is_open].min(axis=1), high[is_open] + across(skin[is_open]))
+        skin, near = quarters(skin[is_open]), np.tile(near, (4, 1))
     return max(low, settled)
+
+
+def across(triangles: np.ndarray) -> np.ndarray:
+    """Longest side of each triangle (n, 3, 3), mm."""
+    return np.linalg.norm(triangles - np.roll(triangles, 1, axis=1), axis=2).max(axis=1)
+
+
+def still_near(near: np.ndarray, apart: np.ndarray, within: np.ndarray) -> np.ndarray:
+    """Of the triangles numbered `near` (n, m), as far `apart` (n, m), those that any facet needs: within its own limit (n,);
+    as many for each facet as the neediest has, nearest first."""
+    most = int((apart <= within[:, None]).sum(axis=1).max(initial=0))
+    return np.take_along_axis(near, np.argsort(apart, axis=1)[:, :most], axis=1)
 
 
 def _skins(overlap: manifold3d.Manifold, source: int) -> tuple[np.ndarray, np.ndarray]:
