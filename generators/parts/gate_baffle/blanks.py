@@ -89,7 +89,8 @@ def window(d: GateBaffleDimensions, u: float) -> Loop:
     low, near, far = (d.axis + w for w in (-h.radius - BELOW_KNUCKLE_MM, h.radius + KNUCKLE_FIT_MM, h.radius + ABOVE_KNUCKLE_MM))
     upper = []
     for a, b in flap_knuckles(d):
-        upper += [(a - h.gap, near), (a - h.gap, far), (b + h.gap, far), (b + h.gap, near)]
+        a, b = a - h.gap - BESIDE_KNUCKLE_MM, b + h.gap + BESIDE_KNUCKLE_MM
+        upper += [(a, near), (a, far), (b, far), (b, near)]
     corners = [(-half, low), (half, low), (half, near), *reversed(upper), (-half, near)]
     return without_repeats([(u + a, v, 0.0) for a, v in corners])
 
@@ -120,7 +121,8 @@ def flap(d: GateBaffleDimensions) -> Loop:
     """A flap about the middle of its gate: its upper edge reaches up to its own knuckles and keeps off the wall's."""
     half, low = d.flap.width / 2, d.flap_bottom
     near, far = d.axis - seam_drop(d, gap=KNUCKLE_FIT_MM), d.axis - d.hinge.radius - BESIDE_KNUCKLE_MM
-    upper = [p for a, b in reversed(flap_knuckles(d)) for p in ((b, far), (b, near), (a, near), (a, far))]
+    tabs = [(a + BESIDE_KNUCKLE_MM, b - BESIDE_KNUCKLE_MM) for a, b in reversed(flap_knuckles(d))]
+    upper = [p for a, b in tabs for p in ((b, far), (b, near), (a, near), (a, far))]
     corners = [(-half, low), (half, low), (half, far), *upper, (-half, far)]
     loop = without_repeats([(u, v, 0.0) for u, v in corners])
     return fillet(loop, [FLAP_CORNER_MM, FLAP_CORNER_MM] + [0.0] * (len(loop.vertices) - 2))
@@ -134,10 +136,9 @@ def stop(d: GateBaffleDimensions) -> Loop:
     behind = s.at(d.open_angle, s.toe_to, beyond=s.breadth)
     turn = math.atan2(first[1], first[0]) - math.atan2(root, back + FIT_MM)
     low, high = (v + side * standards.SLOT_LENGTH_CLEARANCE.least / 2 for v, side in zip(d.stop_slot, (1, -1), strict=True))
-    top = d.stop_slot[1] + FIT_MM
     outline = [(FIT_MM, d.axis + root, math.tan(turn / 4)),
                *((p - back, d.axis + v, 0.0) for p, v in (first, last, behind)),
-               (behind[0] - back, top, 0.0), (FIT_MM, top, 0.0), (FIT_MM, high, 0.0), (-t, high, 0.0), (-t, low, 0.0), (FIT_MM, low, 0.0)]
+               (behind[0] - back, high, 0.0), (-t, high, 0.0), (-t, low, 0.0), (FIT_MM, low, 0.0)]
     return without_repeats(outline)
 
 

@@ -107,7 +107,7 @@ def gates(baffle, *, flap_width: float, reach: float, web: float, bell: float) -
     apart_now, clear_now, *_ = max(tried, key=lambda t: min(t[0] - apart_least, t[1] - clear))
     remedy = "lower or narrower openings, a smaller open_angle or a larger cell would clear it"
     if apart_now < apart_least:
-        refuse("open_angle", f"open flaps reach {reach:.1f} mm in and come within {apart_now:.2f} mm of each other in plan, "
+        refuse("open_angle", f"open flaps reach {reach:.1f} mm in, which leaves {apart_now:.2f} mm between them in plan, "
                f"{apart_least:.2f} mm is the least: {remedy}")
     refuse("open_angle", f"open flaps reach {reach:.1f} mm in, to {clear_now:.1f} mm from the pickup's axis, its bell needs "
            f"{clear:.1f} mm: {remedy}")
