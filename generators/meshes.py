@@ -115,20 +115,20 @@ def solid_mesh(solid: cq.Solid) -> trimesh.Trimesh:
 # ---------------------------------------------------------------- beads
 
 
-def _ring_frames(points: np.ndarray, is_loop: bool) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
-    """At each point the direction of travel (3,) and two directions (3,) that span the mitre plane there."""
+def _mitres(points: np.ndarray, is_loop: bool) -> list[np.ndarray]:
+    """At each point two directions (2, 3) that span the mitre plane there and project to a unit square along the path."""
     steps = np.diff(np.vstack([points, points[:1]]) if is_loop else points, axis=0)
     ways = steps / np.linalg.norm(steps, axis=1)[:, None]
     before = np.vstack([ways[-1:], ways])[: len(points)] if is_loop else np.vstack([ways[:1], ways])
     after = ways if is_loop else np.vstack([ways, ways[-1:]])
     u = np.cross(before[0], np.eye(3)[int(np.argmin(np.abs(before[0])))])
     out = []
-    for a, b in zip(before, after):
+    for a, b in zip(before, after, strict=True):
         normal = (a + b) / np.linalg.norm(a + b)
         u = u - a * (u @ a)
         u = u / np.linalg.norm(u)
         v = np.cross(a, u)
-        out.append((normal, *(w - a * (w @ normal) / (a @ normal) for w in (u, v))))
+        out.append(np.array([w - a * (w @ normal) / (a @ normal) for w in (u, v)]))
     return out
 
 
@@ -136,7 +136,7 @@ def _tube(points: np.ndarray, radius: float, is_loop: bool) -> trimesh.Trimesh:
     """A closed tube of BEAD_SIDES sides along a path (n, 3) without sharp turns."""
     angles = 2 * np.pi * np.arange(BEAD_SIDES) / BEAD_SIDES
     circle = np.column_stack([np.cos(angles), np.sin(angles)]) * radius
-    rings = np.array([p + circle @ np.array([u, v]) for p, (_, u, v) in zip(points, _ring_frames(points, is_loop))])
+    rings = np.array([p + circle @ spans for p, spans in zip(points, _mitres(points, is_loop), strict=True)])
     n, k = len(points), BEAD_SIDES
     side, after = np.arange(k), (np.arange(k) + 1) % k
     triangles = []
@@ -185,6 +185,12 @@ def bead(path: np.ndarray, radius: float) -> trimesh.Trimesh:
 
 
 # ---------------------------------------------------------------- joining
+
+
+def trimmed(mesh: trimesh.Trimesh, *, normal, offset: float) -> trimesh.Trimesh:
+    """What of a closed mesh lies where normal . p >= offset (mm; `normal` a unit vector (3,)), closed at the cut; a mesh
+    without triangles where nothing does."""
+    return _trimesh(_manifold(mesh).trim_by_plane([float(c) for c in normal], offset))
 
 
 def _manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:

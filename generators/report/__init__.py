@@ -1,0 +1,1 @@
+"""What a run found, for programs and for people."""

@@ -1,0 +1,183 @@
+"""The report for people: one page that opens without a network and prints well."""
+
+import base64
+from collections.abc import Iterable
+from html import escape
+from importlib.resources import files
+from pathlib import Path
+from string import Template
+
+from generators.report.cautions import CAUTIONS
+
+WORDS = {"fail": "✗ fail", "caution": "! caution", "not assessed": "? not assessed", "pass": "✓ pass"}
+"""Each status as it is shown, worst first: a sign and a word, so that no meaning hangs on colour."""
+
+SHOWN = {"m3": ("L", 1e3), "Pa": ("kPa", 1e-3), "1": ("%", 1e2), "W": ("kW", 1e-3), "m3/s": ("L/min", 6e4), "mm2": ("mm²", 1.0)}
+"""SI unit -> the unit that a workshop reads, and the factor."""
+
+FIGURES = 4
+"""Significant figures of a number on the page."""
+
+NONE = "–"
+
+
+def number(value: float | None, decimals: int | None = None) -> str:
+    """A number as the page shows it: with fixed decimals, else to FIGURES significant figures."""
+    if value is None:
+        return NONE
+    if decimals is not None:
+        return f"{value:.{decimals}f}"
+    return f"{value:.{FIGURES}g}" if "e" not in f"{value:.{FIGURES}g}" else f"{value:.0f}"
+
+
+def quantity(value: float | None, unit: str) -> str:
+    """A number with its unit, in the unit that a workshop reads."""
+    name, factor = SHOWN.get(unit, (unit, 1.0))
+    return NONE if value is None else f"{number(value * factor)} {escape(name)}".strip()
+
+
+def table(headings: Iterable[str], rows: Iterable[Iterable[str]], *, numbers: Iterable[int] = ()) -> str:
+    """A table of cells that are already HTML; `numbers` are the columns that are set to the right."""
+    right = set(numbers)
+
+    def line(cells, tag):
+        return "<tr>" + "".join(f'<{tag}{" class=n" if i in right else ""}>{c}</{tag}>' for i, c in enumerate(cells)) + "</tr>"
+
+    body = "\n".join(line(r, "td") for r in rows)
+    return f'<div class="wide"><table><thead>{line(headings, "th")}</thead>\n<tbody>{body}</tbody></table></div>'
+
+
+def status(word: str) -> str:
+    """The status as a sign and a word in its colour."""
+    return f'<span class="status {escape(word.replace(" ", "-"))}">{WORDS[word]}</span>'
+
+
+def verdict(checks: list[dict]) -> str:
+    """One sentence on all checks."""
+    counts = {word: sum(c["status"] == word for c in checks) for word in WORDS}
+    worst = next((word for word in WORDS if counts[word]), "not assessed")
+    said = {"fail": f"{counts['fail']} of {len(checks)} checks fail: do not make these parts as they are.",
+            "caution": f"No check fails; {counts['caution']} of {len(checks)} leave little margin.",
+            "not assessed": f"Nothing that was checked fails; {counts['not assessed']} of {len(checks)} checks could not be made.",
+            "pass": f"All {len(checks)} checks pass."}[worst]
+    also = ", ".join(f"{counts[word]} {word}" for word in WORDS if counts[word])
+    return f'<p class="verdict {worst.replace(" ", "-")}">{said} <span class="soft">({also or "no checks"})</span></p>'
+
+
+def facts(pairs: Iterable[tuple[str, str]]) -> str:
+    """A row of named values."""
+    return '<dl class="facts">' + "".join(f"<div><dt>{escape(n)}</dt><dd>{v}</dd></div>" for n, v in pairs) + "</dl>"
+
+
+def checks_table(checks: list[dict]) -> str:
+    """Every check, the worst first."""
+    order = list(WORDS)
+    rows = [(status(c["status"]), f'{escape(c["title"])}<br><span class="id">{escape(c["id"])}</span>',
+             quantity(c["value"], c["unit"]), f'{"≥" if c["sense"] == ">=" else "≤"} {quantity(c["limit"], c["unit"])}',
+             quantity(c["margin"], c["unit"]), f'{escape(c["method"])}<br><span class="id">{escape(c["source"])}</span>')
+            for c in sorted(checks, key=lambda c: order.index(c["status"]))]
+    return table(("Status", "Check", "Value", "Limit", "Margin", "How it was found, and where the limit is from"), rows,
+                 numbers=(2, 3, 4))
+
+
+def pieces_table(part: dict, colours: dict[str, str]) -> str:
+    """The pieces of a part with the file to make each from."""
+    rows = [(f'<span class="swatch" style="background:{colours.get(p["name"], "#fff")}"></span>{escape(p["name"])}',
+             escape(p["kind"]), str(p["quantity"]), escape(p["material"]), number(p["thickness_mm"]),
+             number(p["mass_kg"] * 1e3, 0), number(p["cut_length_m"], 2), link(p["flat"] or part["files"]["step"]))
+            for p in part["pieces"]]
+    return table(("Piece", "Kind", "Number", "Material", "Thickness", "Mass each, g", "Cut, m", "Make from"), rows,
+                 numbers=(2, 4, 5, 6))
+
+
+def link(path: str) -> str:
+    """A link to a file of the same output folder."""
+    return f'<a href="{escape(path, quote=True)}">{escape(path)}</a>'
+
+
+def bends_table(part: dict) -> str:
+    """The bends of a part's folded pieces, piece by piece; nothing where there is none."""
+    rows = [(escape(p["name"]), str(i), "up" if b["angle_deg"] > 0 else "down", number(abs(b["angle_deg"]), 1),
+             number(b["radius_mm"], 2), number(b["length_mm"], 1), number(b["allowance_mm"], 3))
+            for p in part["pieces"] for i, b in enumerate(p["bends"], start=1)]
+    if not rows:
+        return ""
+    return "<h3>Bends</h3>" + table(("Piece", "Bend", "Way", "Angle from flat, °", "Inside radius", "Length", "Allowance"), rows,
+                                    numbers=(3, 4, 5, 6))
+
+
+def figures(pictures: Iterable[tuple[str, bytes]]) -> str:
+    """Pictures (caption, PNG) held in the page itself."""
+    shown = "".join(f'<figure><img alt="{escape(words, quote=True)}" src="data:image/png;base64,{base64.b64encode(png).decode()}">'
+                    f"<figcaption>{escape(words)}</figcaption></figure>" for words, png in pictures)
+    return f'<div class="pictures">{shown}</div>' if shown else ""
+
+
+def part_section(part: dict, pictures: Iterable[tuple[str, bytes]], colours: dict[str, str]) -> str:
+    """All that the page says of one part."""
+    low, high = part["bounding_box_mm"]
+    size = " × ".join(number(b - a, 1) for a, b in zip(low, high, strict=True))
+    files_ = ", ".join(link(path) for path in part["files"].values())
+    return (f'<section class="new-sheet"><h2>{escape(part["name"])}</h2>{figures(pictures)}'
+            + facts((("Mass", f'{number(part["mass_kg"], 3)} kg'), ("Size x, y, z", f"{size} mm"),
+                     ("Pieces", str(sum(p["quantity"] for p in part["pieces"]))), ("Weld", f'{number(part["weld_length_m"], 2)} m')))
+            + f"<p>Files: {files_}</p>" + pieces_table(part, colours) + bends_table(part) + "</section>")
+
+
+def vessels_table(vessels: list[dict]) -> str:
+    """What each vessel holds."""
+    if not vessels:
+        return "<p>No part here holds oil.</p>"
+    rows = [(escape(v["name"]), quantity(v["oil_space_m3"], "m3"), quantity(v["oil_m3"], "m3"), number(v["level_z_mm"], 1),
+             escape(", ".join(p["name"] for p in v["pickups"])) or NONE) for v in vessels]
+    return table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Pickups and outlets"), rows, numbers=(1, 2, 3))
+
+
+def key_name(key: str) -> str:
+    """A key of the parameter file, kept on one line."""
+    return f'<span class="key-name">{escape(key)}</span>'
+
+
+def parameters_tables(parameters: dict) -> str:
+    """Every table of the parameter file."""
+    rows = [(key_name(key), escape(text)) for key, text in _flat(parameters)]
+    return table(("Key", "Value"), rows)
+
+
+def _flat(value: object, key: str = "") -> Iterable[tuple[str, str]]:
+    if isinstance(value, dict) and value:
+        for name, item in value.items():
+            yield from _flat(item, f"{key}.{name}" if key else str(name))
+    elif isinstance(value, list) and value and isinstance(value[0], dict):
+        for i, item in enumerate(value, start=1):
+            yield from _flat(item, f"{key}[{i}]")
+    else:
+        yield key, NONE if value is None else str(value)
+
+
+def _crank(crank: dict) -> str:
+    return facts((("Largest swept radius", f'{number(crank["swept_radius_mm"], 2)} mm'), ("Lowest point, z", f'{number(crank["lowest_mm"], 2)} mm'),
+                  ("Half breadth", f'{number(crank["half_breadth_mm"], 2)} mm'), ("Rising side", escape(crank["rising_side"]))))
+
+
+def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]]) -> str:
+    """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours."""
+    mass = report["mass"]
+    centre = NONE if mass["centre_mm"] is None else ", ".join(number(c, 1) for c in mass["centre_mm"]) + " mm"
+    sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
+    template = Template((files("generators") / "data" / "report.html").read_text(encoding="utf-8"))
+    return template.substitute(
+        title=escape(report["title"] or report["source"]), source=escape(report["source"]), version=escape(report["sumpwright"]),
+        verdict=verdict(report["checks"]),
+        facts=facts((("Parts", f'{number(mass["parts_kg"], 2)} kg'), ("Oil at rest", f'{number(mass["oil_kg"], 2)} kg'),
+                     ("Centre of both", centre))) + f'<p class="soft">{escape(mass["frame"])}</p>',
+        checks=checks_table(report["checks"]),
+        parts="\n".join(part_section(p, pictures.get(p["name"], ()), colours.get(p["name"], {})) for p in report["parts"]),
+        vessels=vessels_table(report["vessels"]), crank=_crank(report["crank"]),
+        sized=table(("Key", "Value", "Because"), sized), parameters=parameters_tables(report["parameters"]),
+        safety="<ul>" + "".join(f"<li><strong>{escape(h)}.</strong> {escape(w)}</li>" for h, w in CAUTIONS.items()) + "</ul>")
+
+
+def write(text: str, file: Path) -> None:
+    """Write the page to `file`."""
+    file.write_text(text, encoding="utf-8")

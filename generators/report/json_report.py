@@ -1,0 +1,121 @@
+"""The report for programs: plain numbers, SI unless the key says otherwise, finite or null."""
+
+import json
+import math
+from dataclasses import asdict
+from pathlib import Path
+
+import numpy as np
+
+from generators import crank
+from generators.exports import names
+from generators.findings import Check, Sized
+from generators.pieces import Part, Piece
+from generators.report.levels import centre, level, oil_below
+from generators.report.record import Run
+from generators.sheet.flat import BendLine
+
+MM2_IN_M2, MM3_IN_M3, MM_IN_M = 1e6, 1e9, 1e3
+
+
+def finite(value: object) -> object:
+    """The value as JSON holds it: tuples and arrays as lists, numpy's numbers as plain ones, anything not finite as None."""
+    if isinstance(value, dict):
+        return {str(key): finite(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple, np.ndarray)):
+        return [finite(item) for item in value]
+    if isinstance(value, np.generic):
+        return finite(value.item())
+    return None if isinstance(value, float) and not math.isfinite(value) else value
+
+
+def bend_entry(bend: BendLine) -> dict:
+    """One bend: degrees turned from flat, positive upwards; mm."""
+    return {"angle_deg": math.degrees(bend.angle), "radius_mm": bend.radius, "allowance_mm": bend.allowance,
+            "length_mm": bend.length}
+
+
+def piece_entry(part: Part, piece: Piece) -> dict:
+    """One piece; mass, area and length are those of one copy."""
+    flat = piece.flat
+    return {"name": piece.name, "kind": piece.kind, "quantity": piece.quantity, "material": piece.material,
+            "thickness_mm": piece.thickness, "mass_kg": piece.mass, "flat": names.flat(part, piece),
+            "cut_only": names.cut_only(part, piece), "flat_area_m2": flat.area / MM2_IN_M2 if flat else None,
+            "cut_length_m": flat.cut_length / MM_IN_M if flat else None,
+            "bends": [bend_entry(b) for b in flat.bends] if flat else [], "note": piece.note}
+
+
+def part_entry(run: Run, part: Part) -> dict:
+    """One part as made; the box is that of its mesh."""
+    meshes = run.meshes[part.name]
+    files = {"step": names.step(part), "stl": names.stl(part)}
+    if meshes.oil_space is not None:
+        files["oil_space"] = names.oil_space(part)
+    return {"name": part.name, "files": files, "volume_m3": sum(p.volume * p.quantity for p in part.pieces) / MM3_IN_M3,
+            "mass_kg": part.mass, "bounding_box_mm": meshes.joined.bounds, "watertight": bool(meshes.joined.is_watertight),
+            "valid": all(s.isValid() for p in part.pieces for s in p.solids),
+            "weld_length_m": sum(s.length for s in part.seams) / MM_IN_M,
+            "pieces": [piece_entry(part, p) for p in part.pieces]}
+
+
+def rest_level(run: Run, part: Part) -> float | None:
+    """Height (mm) of the oil at rest in the vessel; None where no oil is known or it does not fit."""
+    return level(run.meshes[part.name].oil_space, volume=part.oil * MM3_IN_M3) if part.oil else None
+
+
+def vessel_entry(run: Run, part: Part) -> dict:
+    """One vessel and the mouths in it."""
+    return {"name": part.name, "oil_space_m3": run.meshes[part.name].oil_space.volume / MM3_IN_M3, "oil_m3": part.oil,
+            "level_z_mm": rest_level(run, part), "full_mark_z_mm": part.full_mark,
+            "pickups": [{"name": m.name, "rim_mm": m.rim} for m in part.mouths]}
+
+
+def check_entry(check: Check) -> dict:
+    """One check with its margin."""
+    return {**asdict(check), "margin": check.margin}
+
+
+def sized(run: Run) -> list[Sized]:
+    """Every value that was chosen: on reading, by the crank, and by each part."""
+    crank_says = crank.reason(run.read.parameters.crank, run.region)
+    return [*run.read.sized, crank_says, *(s for p in run.parts for s in p.sized)]
+
+
+def mass_entry(run: Run) -> dict:
+    """Masses (kg) of the metal and of the oil at rest (its density at 15 degC), and the centre (mm) of both together in
+    the assembly's frame. Oil that does not fit its vessel has no place and is left out of the centre."""
+    density = run.read.parameters.oil.density_15C
+    masses, oil = [], 0.0
+    for placed in run.placing.parts:
+        part = placed.part
+        for piece in part.pieces:
+            masses += [(piece.mass, placed.at.points([solid.Center().toTuple()])[0]) for solid in piece.solids]
+        if part.cavity is not None and part.oil:
+            oil += part.oil * density
+            height = rest_level(run, part)
+            if height is not None:
+                held = oil_below(run.meshes[part.name].oil_space, height=height)
+                masses.append((part.oil * density, placed.at.points([held.center_mass])[0]))
+    return {"parts_kg": sum(p.mass for p in run.parts), "oil_kg": oil, "centre_mm": centre(masses), "frame": run.placing.said}
+
+
+def report(run: Run) -> dict:
+    """The whole report, ready for JSON."""
+    region = run.region
+    return finite({
+        "sumpwright": run.version, "title": run.read.parameters.title, "source": run.source,
+        "parameters": run.read.as_report(),
+        "crank": {"swept_radius_mm": region.radius, "lowest_mm": region.lowest, "half_breadth_mm": region.half_breadth,
+                  "rising_side": region.rising_side},
+        "parts": [part_entry(run, p) for p in run.parts],
+        "vessels": [vessel_entry(run, p) for p in run.parts if p.cavity is not None],
+        "checks": [check_entry(c) for c in run.checks],
+        "sized": [asdict(s) for s in sized(run)],
+        "surge": [], "transient": [], "fit": [],
+        "mass": mass_entry(run),
+    })
+
+
+def write(found: dict, file: Path) -> None:
+    """Write a report to `file`."""
+    file.write_text(json.dumps(found, indent=1, allow_nan=False, ensure_ascii=False) + "\n", encoding="utf-8")

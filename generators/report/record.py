@@ -1,0 +1,24 @@
+"""What a run hands to its reports."""
+
+from dataclasses import dataclass, field
+
+from generators.crank import SweptRegion
+from generators.exports.placing import Placing
+from generators.findings import Check
+from generators.meshes import PartMeshes
+from generators.pieces import Part
+from generators.reading import Read
+
+
+@dataclass(frozen=True)
+class Run:
+    """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name."""
+
+    version: str
+    source: str
+    read: Read
+    region: SweptRegion
+    parts: tuple[Part, ...]
+    meshes: dict[str, PartMeshes] = field(repr=False)
+    checks: tuple[Check, ...]
+    placing: Placing
