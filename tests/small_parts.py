@@ -43,8 +43,9 @@ def solid_piece(name: str, *solids, loose: bool = False) -> Piece:
     return Piece(name, "turned", MATERIAL, DENSITY, solids, loose=loose)
 
 
-def sheet_piece(name: str, flat: FlatPattern, *, thickness: float = 2.0, material: str = MATERIAL, kind: str = "plate",
-                solids=None) -> Piece:
+def sheet_piece(
+    name: str, flat: FlatPattern, *, thickness: float = 2.0, material: str = MATERIAL, kind: str = "plate", solids=None
+) -> Piece:
     """A sheet piece; its solid is the flat's outline as thick as the sheet unless given."""
     made = solids or (prism(flat.outer, height=thickness, holes=flat.holes),)
     return Piece(name, kind, material, DENSITY, tuple(made), thickness, flat)

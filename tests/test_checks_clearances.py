@@ -69,8 +69,16 @@ def test_metal_wholly_inside_the_swing_is_seen():
 
 
 def test_metal_between_two_bands_is_seen_by_the_wider_one():
-    region = SweptRegion((Band(0, 90, np.full(720, 60.0), "narrow"), Band(110, 200, np.full(720, SWING), "wide")), "right")
-    value, band, _ = clearance([(s, b) for s in swept_bodies(region) for b in bodies_of(solid_piece("rib", block((95, -5, -70), (100, 5, -50))))])
+    region = SweptRegion(
+        (Band(0, 90, np.full(720, 60.0), "narrow"), Band(110, 200, np.full(720, SWING), "wide")), "right"
+    )
+    value, band, _ = clearance(
+        [
+            (s, b)
+            for s in swept_bodies(region)
+            for b in bodies_of(solid_piece("rib", block((95, -5, -70), (100, 5, -50))))
+        ]
+    )
     assert (value, band.name) == (pytest.approx(5, abs=1e-6), "narrow")
 
 
@@ -111,8 +119,10 @@ def scraper(edge: float, *, asked: float):
     return edge_clearance("windage_scraper", SWEPT, bodies_of(plate), asked=asked)
 
 
-@pytest.mark.parametrize(("gap", "asked", "status"), [(1.5, 1.5, "pass"), (1.4, 1.5, "fail"), (0.8, 0.8, "caution"), (0.7, 0.8, "fail"),
-                                                     (1.3, 0.8, "pass")])
+@pytest.mark.parametrize(
+    ("gap", "asked", "status"),
+    [(1.5, 1.5, "pass"), (1.4, 1.5, "fail"), (0.8, 0.8, "caution"), (0.7, 0.8, "fail"), (1.3, 0.8, "pass")],
+)
 def test_edge_clearance_of_a_plate_through_the_axis(gap, asked, status):
     check = scraper(SWING + gap, asked=asked)
     assert gap - CIRCLE_SPARE - 1e-6 <= check.value <= gap

@@ -1,4 +1,5 @@
-"""Flaps that swing about a line: closed forms for what stands just beyond their reach, and for stops set at an angle."""
+"""Flaps that swing about a line: closed forms for what stands just beyond their reach, and for stops set at an
+angle."""
 
 import math
 
@@ -79,7 +80,11 @@ def test_the_flap_opens_inwards():
 def test_a_post_just_beyond_the_reach(gap, status):
     """The far edge passes the middle of the post's face at 22.5 degrees, between two steps of five."""
     edge_ahead = math.atan2(THICK, HEIGHT)
-    check = judged(flap_clearance, solid_piece("flap", flap(), loose=True), solid_piece("post", post(math.radians(22.5) + edge_ahead, REACH + gap)))
+    check = judged(
+        flap_clearance,
+        solid_piece("flap", flap(), loose=True),
+        solid_piece("post", post(math.radians(22.5) + edge_ahead, REACH + gap)),
+    )
     assert check.value == pytest.approx(gap, abs=0.02)
     assert (check.status, check.limit) == (status, 0.15)
     assert "flap 1 and post 1" in check.method
@@ -94,34 +99,51 @@ def test_a_thin_wire_between_two_steps_is_not_passed_over():
 
 
 def test_a_side_wall_is_as_far_all_the_way():
-    check = judged(flap_clearance, solid_piece("flap", flap(), loose=True), solid_piece("wall", block((-5, -2.4, -60), (60, -0.4, 20))))
+    check = judged(
+        flap_clearance,
+        solid_piece("flap", flap(), loose=True),
+        solid_piece("wall", block((-5, -2.4, -60), (60, -0.4, 20))),
+    )
     assert check.value == pytest.approx(0.4, abs=1e-6)
 
 
 def test_pin_seat_and_stop_may_be_touched():
-    pieces = (solid_piece("flap", flap(), loose=True), solid_piece("pin", bar(radius=1.5, length=WIDTH, origin=(0, 0, -2.5), axis=(0, 1, 0))),
-              solid_piece("seat", block((-2, -5, -HEIGHT - 5), (0, WIDTH + 5, -HEIGHT + 5))), solid_piece("stop", stop_block(OPEN)),
-              solid_piece("wall", block((-5, -2.4, -60), (60, -0.4, 20))))
+    pieces = (
+        solid_piece("flap", flap(), loose=True),
+        solid_piece("pin", bar(radius=1.5, length=WIDTH, origin=(0, 0, -2.5), axis=(0, 1, 0))),
+        solid_piece("seat", block((-2, -5, -HEIGHT - 5), (0, WIDTH + 5, -HEIGHT + 5))),
+        solid_piece("stop", stop_block(OPEN)),
+        solid_piece("wall", block((-5, -2.4, -60), (60, -0.4, 20))),
+    )
     joined = [("flap", "pin"), ("flap", "seat"), ("flap", "stop")]
     check = judged(flap_clearance, *pieces, touching=joined)
     assert check.value == pytest.approx(0.4, abs=1e-6)
     assert judged(flap_clearance, *pieces, touching=joined[:1] + joined[2:]).value == pytest.approx(0, abs=1e-6)
     part = part_of(*pieces, touching=joined, hinges=(hinge(),))
     (gate,) = gates(part, part_bodies(meshes_of(part)))
-    assert [[b.name for b in group] for group in (gate.pins, gate.ends, gate.others)] == [["pin"], ["seat", "stop"], ["wall"]]
+    assert [[b.name for b in group] for group in (gate.pins, gate.ends, gate.others)] == [
+        ["pin"],
+        ["seat", "stop"],
+        ["wall"],
+    ]
 
 
 def test_what_rides_along_is_checked_too():
     rider = solid_piece("weight", block((THICK, 20, -HEIGHT), (THICK + 4, 40, -HEIGHT + 8)), loose=True)
     far = math.hypot(HEIGHT, THICK + 4)
-    pieces = (solid_piece("flap", flap(), loose=True), rider, solid_piece("post", post(math.radians(20) + math.atan2(THICK + 4, HEIGHT), far + 0.5)))
+    pieces = (
+        solid_piece("flap", flap(), loose=True),
+        rider,
+        solid_piece("post", post(math.radians(20) + math.atan2(THICK + 4, HEIGHT), far + 0.5)),
+    )
     check = judged(flap_clearance, *pieces, touching=[("flap", "weight")], hinges=(hinge(rides=("weight",)),))
     assert check.value == pytest.approx(0.5, abs=0.02)
     assert "weight 1 and post 1" in check.method
 
 
 def test_two_flaps_that_swing_towards_each_other():
-    """Mirror images whose axes are 2 a apart: open, their far edges are 2 (a - x) apart; shut against open is farther."""
+    """Mirror images whose axes are 2 a apart: open, their far edges are 2 (a - x) apart; shut against open is
+    farther."""
     x = HEIGHT * math.sin(OPEN) + THICK * math.cos(OPEN)
     for between, status in ((0.5, "pass"), (-1.0, "fail")):
         axis = 2 * x + between

@@ -91,7 +91,11 @@ def test_strangers_are_as_far_as_their_boxes(by, status):
 
 
 def test_pieces_that_are_joined_may_touch():
-    pieces = (solid_piece("low", block(*LOW_BLOCK)), solid_piece("high", above(0)), solid_piece("far", block((50, 0, 0), (60, 9, 9))))
+    pieces = (
+        solid_piece("low", block(*LOW_BLOCK)),
+        solid_piece("high", above(0)),
+        solid_piece("far", block((50, 0, 0), (60, 9, 9))),
+    )
     part = part_of(*pieces, touching=[("low", "high")])
     check = strangers(part, bodies_of(part))
     assert check.value == pytest.approx(10, abs=1e-9)
@@ -105,8 +109,10 @@ def test_copies_of_one_piece_are_strangers_to_each_other():
 
 def test_a_pin_with_the_closest_running_fit_passes():
     """0.10 mm on diameter, the least play of a hinge pin: 0.05 mm a side."""
-    part = part_of(solid_piece("pin", bar(radius=1.5, length=30, origin=(0, 0, -5))),
-                   solid_piece("knuckle", bored_block((-4, -4, 0), (4, 4, 20), radius=1.55)))
+    part = part_of(
+        solid_piece("pin", bar(radius=1.5, length=30, origin=(0, 0, -5))),
+        solid_piece("knuckle", bored_block((-4, -4, 0), (4, 4, 20), radius=1.55)),
+    )
     check = strangers(part, bodies_of(part))
     assert check.status == "pass"
     assert STRANGERS_MM < check.value <= 0.05
@@ -122,7 +128,9 @@ def test_a_part_of_one_piece_has_no_strangers():
 
 def welded(by: float):
     path = np.array([[0, 0, 10], [40, 0, 10.0]])
-    return part_of(solid_piece("low", block(*LOW_BLOCK)), solid_piece("high", above(by)), seams=(Seam("low", "high", path, 2.0),))
+    return part_of(
+        solid_piece("low", block(*LOW_BLOCK)), solid_piece("high", above(by)), seams=(Seam("low", "high", path, 2.0),)
+    )
 
 
 @pytest.mark.parametrize(("by", "status"), [(0.0, "pass"), (0.3, "pass"), (0.8, "fail")])

@@ -1,4 +1,5 @@
-"""What a shop can make, measured on flats drawn by hand; limits as printed in trade guides (see generators/standards)."""
+"""What a shop can make, measured on flats drawn by hand; limits as printed in trade guides (see
+generators/standards)."""
 
 import math
 
@@ -30,7 +31,10 @@ LEAST_FLANGE = 9.0
 def angle_flat(height: float, *, turn: float = math.pi / 2, radius: float = R, holes=()) -> FlatPattern:
     """An angle whose second leg is `height` mm outside, were it bent square."""
     leg = height - radius - T
-    regions = (Region("foot", rectangle(x0=0, y0=0, x1=80, y1=40), tuple(holes)), Region("wall", rectangle(x0=0, y0=0, x1=80, y1=leg)))
+    regions = (
+        Region("foot", rectangle(x0=0, y0=0, x1=80, y1=40), tuple(holes)),
+        Region("wall", rectangle(x0=0, y0=0, x1=80, y1=leg)),
+    )
     return flat_of(FoldedSheet(T, K, regions, (Bend("foot", "wall", 2, turn, radius),)))
 
 
@@ -43,7 +47,8 @@ def limits_of(flat: FlatPattern, *, thickness: float = T, material: str = "5052-
 
 @pytest.mark.parametrize(("height", "ratio", "status"), [(10.8, 1.0, "pass"), (9.0, 1.0, "pass"), (7.2, 0.8, "fail")])
 def test_flange_is_measured_outside(height, ratio, status):
-    """A radius of 3 mm is the least for 5052-H32 at 2 mm (1.5 t, Aluminum Association): ratio 1 where the flange is enough."""
+    """A radius of 3 mm is the least for 5052-H32 at 2 mm (1.5 t, Aluminum Association): ratio 1 where the flange is
+    enough."""
     check = limits_of(angle_flat(height))
     assert (check.value, check.status) == (pytest.approx(ratio, abs=1e-6), status)
 
@@ -77,7 +82,8 @@ def test_cut_off_corners_at_the_ends_of_a_bend_do_not_count():
 
 @pytest.mark.parametrize(("radius", "ratio"), [(1.5, 0.5), (3.0, 1.0), (4.5, 1.0)])
 def test_bend_radius_against_the_materials_least(radius, ratio):
-    """5052-H32 at 2 mm: 1.5 t (column for 3.2 mm counts above 1.6). A larger radius leaves the hole-free flat at ratio > 1."""
+    """5052-H32 at 2 mm: 1.5 t (column for 3.2 mm counts above 1.6). A larger radius leaves the hole-free flat at
+    ratio > 1."""
     check = limits_of(angle_flat(40, radius=radius))
     assert check.value == pytest.approx(ratio, abs=1e-6) if radius <= 3 else check.value > 1
     assert check.status == ("fail" if radius < 3 else "pass")
@@ -91,7 +97,8 @@ def test_an_unknown_material_is_a_caution_that_says_so():
 
 @pytest.mark.parametrize(("gap", "status"), [(1.9, "fail"), (3.0, "caution"), (4.1, "pass")])
 def test_hole_beside_a_bend(gap, status):
-    """Least 2.5 t + r from the mould line of a square bend, 3 t + r to be safe: 1.5 t = 3 mm and 2 t = 4 mm from the tangent."""
+    """Least 2.5 t + r from the mould line of a square bend, 3 t + r to be safe: 1.5 t = 3 mm and 2 t = 4 mm from the
+    tangent."""
     flat = angle_flat(40, holes=[circle(x=40, y=40 - gap - 5, radius=5)], radius=4.5)
     form = shape(flat)
     assert hole_to_tangent(form, form.bends[0]) == pytest.approx(gap, abs=5e-3)
@@ -155,9 +162,25 @@ def test_web_to_the_edge_and_a_hole_that_leaves_the_sheet():
 @pytest.mark.parametrize("width", [1.2, 3.0, 5.5])
 def test_neck_and_tongue_are_found_at_their_width(width):
     half = width / 2
-    neck = polygon_loop([(0, 0), (40, 0), (40, 20 - half), (60, 20 - half), (60, 0), (100, 0), (100, 40), (60, 40), (60, 20 + half),
-                         (40, 20 + half), (40, 40), (0, 40)])
-    tongue = polygon_loop([(0, 0), (60, 0), (60, 20 - half), (90, 20 - half), (90, 20 + half), (60, 20 + half), (60, 40), (0, 40)])
+    neck = polygon_loop(
+        [
+            (0, 0),
+            (40, 0),
+            (40, 20 - half),
+            (60, 20 - half),
+            (60, 0),
+            (100, 0),
+            (100, 40),
+            (60, 40),
+            (60, 20 + half),
+            (40, 20 + half),
+            (40, 40),
+            (0, 40),
+        ]
+    )
+    tongue = polygon_loop(
+        [(0, 0), (60, 0), (60, 20 - half), (90, 20 - half), (90, 20 + half), (60, 20 + half), (60, 40), (0, 40)]
+    )
     for outline in (neck, tongue):
         assert narrowest(shape(FlatPattern(outline)), most=20) == pytest.approx(width, abs=0.03)
 
@@ -187,7 +210,8 @@ def test_least_hole(diameter, status):
 
 
 def test_bolt_holes_of_a_thick_flange_need_their_land():
-    """M6 in a 16 mm gasket face of 8 mm plate: (16 - 6.6) / 2 = 4.7 mm each side; 3 mm is land enough (common practice)."""
+    """M6 in a 16 mm gasket face of 8 mm plate: (16 - 6.6) / 2 = 4.7 mm each side; 3 mm is land enough (common
+    practice)."""
     for land, status in ((4.7, "caution"), (2.5, "fail")):
         flat = plate(60, 2 * land + 6.6, circle(x=30, y=land + 3.3, radius=3.3))
         check = limits_of(flat, thickness=8.0)

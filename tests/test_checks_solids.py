@@ -29,7 +29,10 @@ def judged_depth(one, other):
 
 
 def test_sound_pieces_pass():
-    part = part_of(solid_piece("block", block(*UNIT_BLOCK)), solid_piece("pins", bar(radius=1.5, length=20), bar(radius=4, length=9)))
+    part = part_of(
+        solid_piece("block", block(*UNIT_BLOCK)),
+        solid_piece("pins", bar(radius=1.5, length=20), bar(radius=4, length=9)),
+    )
     check = solids(part, meshes_of(part))
     assert (check.value, check.limit, check.status, check.id) == (0, 0, "pass", "sample.solids")
     assert "3 copies" in check.method
@@ -85,7 +88,10 @@ def test_boxes_face_to_face_do_not_overlap():
 
 @pytest.mark.parametrize("d", [0.25, 0.6])
 def test_a_bar_in_a_bore_tighter_by_d_sinks_by_d(d):
-    bar_in, holder = bar(radius=10, length=40, origin=(0, 0, -5)), bored_block((-20, -20, 0), (20, 20, 12), radius=10 - d)
+    bar_in, holder = (
+        bar(radius=10, length=40, origin=(0, 0, -5)),
+        bored_block((-20, -20, 0), (20, 20, 12), radius=10 - d),
+    )
     assert depth_of(bar_in, holder) == pytest.approx(d, abs=2 * CHORD_MM)
 
 
@@ -100,7 +106,9 @@ def test_a_body_swallowed_whole_is_seen():
 
 
 def test_what_two_chords_can_hide_passes_and_more_fails():
-    on_top = [judged_depth(block(*UNIT_BLOCK), block((0, 0, 10 - d), (40, 30, 25))) for d in (SINK_MM - 0.01, SINK_MM + 0.01)]
+    on_top = [
+        judged_depth(block(*UNIT_BLOCK), block((0, 0, 10 - d), (40, 30, 25))) for d in (SINK_MM - 0.01, SINK_MM + 0.01)
+    ]
     assert [c.status for c in on_top] == ["pass", "fail"]
     assert "other 1" in on_top[1].method
 

@@ -22,7 +22,9 @@ def test_a_pyramid_fills_by_the_cube(height):
     base = np.array([[0, 0, 0], [40, 0, 0], [40, 50, 0], [0, 50, 0], [13, 21, 30.0]])
     faces = [[0, 2, 1], [0, 3, 2], [0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4]]
     whole = 40 * 50 * 30 / 3
-    assert volume_below(trimesh.Trimesh(base, faces), height) == pytest.approx(whole * (1 - (1 - height / 30) ** 3), rel=1e-12)
+    assert volume_below(trimesh.Trimesh(base, faces), height) == pytest.approx(
+        whole * (1 - (1 - height / 30) ** 3), rel=1e-12
+    )
 
 
 def test_any_body_fills_as_when_it_is_cut():

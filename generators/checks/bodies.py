@@ -1,7 +1,8 @@
 """Closed meshes with their search trees: how far apart two bodies are, never overstated.
 
-A triangle on a rounded outside lies up to its sagitta under the true surface. So the skin of a body is kept in two trees,
-the flat triangles and the bulging ones, and the largest sagitta of the bulging ones is taken off what is measured to them.
+A triangle on a rounded outside lies up to its sagitta under the true surface. So the skin of a body is kept in two
+trees, the flat triangles and the bulging ones, and the largest sagitta of the bulging ones is taken off what is
+measured to them.
 """
 
 from dataclasses import dataclass, field
@@ -24,7 +25,8 @@ FLAT_MM = 1e-6
 
 @dataclass(frozen=True, eq=False)
 class Skin:
-    """Some triangles of a body, `faces` (m, 3) of `vertices` (n, 3) mm; the true surface lies at most `bulge` mm outside."""
+    """Some triangles of a body, `faces` (m, 3) of `vertices` (n, 3) mm; the true surface lies at most `bulge` mm
+    outside."""
 
     vertices: np.ndarray
     faces: np.ndarray
@@ -67,8 +69,11 @@ class Body:
     @cached_property
     def metal(self) -> manifold3d.Manifold:
         """The inside, for intersections."""
-        return manifold3d.Manifold(manifold3d.Mesh64(np.ascontiguousarray(self.vertices, dtype=np.float64),
-                                                     np.ascontiguousarray(self.faces, dtype=np.uint64)))
+        return manifold3d.Manifold(
+            manifold3d.Mesh64(
+                np.ascontiguousarray(self.vertices, dtype=np.float64), np.ascontiguousarray(self.faces, dtype=np.uint64)
+            )
+        )
 
 
 def search_tree(vertices: np.ndarray, faces: np.ndarray) -> fcl.BVHModel:
@@ -100,20 +105,26 @@ def body(name: str, mesh: trimesh.Trimesh, index: int = 0, *, exact: bool = Fals
     """A body from its closed mesh; `exact` where the triangles are the surface itself."""
     bulges = np.zeros(len(mesh.faces)) if exact else sagittas(mesh)
     bulging = bulges > FLAT_MM
-    skins = tuple(Skin(mesh.vertices, mesh.faces[chosen], float(bulges[chosen].max()))
-                  for chosen in (~bulging, bulging) if chosen.any())
+    skins = tuple(
+        Skin(mesh.vertices, mesh.faces[chosen], float(bulges[chosen].max()))
+        for chosen in (~bulging, bulging)
+        if chosen.any()
+    )
     return Body(name, index, np.asarray(mesh.vertices), np.asarray(mesh.faces), skins)
 
 
 def patch(of: Body, chosen: np.ndarray) -> Body:
-    """Only the faces `chosen` (m,) of a body that lies as it was made, open at their rim; bulges as of the whole body."""
+    """Only the faces `chosen` (m,) of a body that lies as it was made, open at their rim; bulges as of the whole
+    body."""
     skin = Skin(of.vertices, of.faces[chosen], of.bulge)
     return Body(of.name, of.index, of.vertices[np.unique(of.faces[chosen])], of.faces[:0], (skin,))
 
 
 def moved(of: Body, *, turn: np.ndarray, shift: np.ndarray) -> Body:
     """The body carried by x -> turn x + shift (mm); its trees are not built again."""
-    return Body(of.name, of.index, of.vertices @ turn.T + shift, of.faces, of.skins, turn @ of.turn, turn @ of.shift + shift)
+    return Body(
+        of.name, of.index, of.vertices @ turn.T + shift, of.faces, of.skins, turn @ of.turn, turn @ of.shift + shift
+    )
 
 
 def part_bodies(meshes: PartMeshes) -> tuple[Body, ...]:
@@ -133,8 +144,11 @@ def box_gap(a: Body, b: Body) -> float:
 
 def gap(a: Body, b: Body) -> float:
     """Distance between the two surfaces, mm, bulges taken off; 0 where they meet."""
-    found = [fcl.distance(one, other, fcl.DistanceRequest(), fcl.DistanceResult()) - bulge - swell
-             for one, bulge in a.colliders for other, swell in b.colliders]
+    found = [
+        fcl.distance(one, other, fcl.DistanceRequest(), fcl.DistanceResult()) - bulge - swell
+        for one, bulge in a.colliders
+        for other, swell in b.colliders
+    ]
     return max(0.0, float(min(found)))
 
 

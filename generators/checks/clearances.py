@@ -19,7 +19,8 @@ FLOOR_SLOPE = math.radians(40)
 """A face that slopes by less is floor; a steeper one is side, and has the side's clearance."""
 
 LEAST_SCRAPER_MM = 1.0
-"""Under this a scraper's edge is too near: bearing clearance, crank whip and warmth take up the rest (common practice)."""
+"""Under this a scraper's edge is too near: bearing clearance, crank whip and warmth take up the rest (common
+practice)."""
 
 SOCKET_MM = 50.0
 """Length of a socket: below it only the thinner extension turns (common practice)."""
@@ -27,13 +28,18 @@ SOCKET_MM = 50.0
 SPREAD_MM = 1e-4
 """Width of the sliver that stands for a line in a search tree."""
 
-HOW = f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) of the swept region"
+HOW = (
+    f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) of the swept "
+    f"region"
+)
 
 
 def clearance(pairs) -> tuple[float, Body, Body]:
-    """The least signed distance (mm) over `pairs` of bodies, and the pair that has it: negative by how deep they sink into
-    each other, also where one lies wholly inside the other."""
-    deep, one, other = max(((sunk(a, b), a, b) for a, b in pairs if _may_sink(a, b)), key=lambda f: f[0], default=(0, None, None))
+    """The least signed distance (mm) over `pairs` of bodies, and the pair that has it: negative by how deep they
+    sink into each other, also where one lies wholly inside the other."""
+    deep, one, other = max(
+        ((sunk(a, b), a, b) for a, b in pairs if _may_sink(a, b)), key=lambda f: f[0], default=(0, None, None)
+    )
     return (-deep, one, other) if deep > 0 else least_gap(pairs)
 
 
@@ -51,13 +57,22 @@ def with_rounding(limit: float) -> float:
     return limit - MEASURING_MM
 
 
-def swing_clearance(part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, side: float) -> Check:
+def swing_clearance(
+    part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, side: float
+) -> Check:
     """Least distance (mm) from the swept region to any metal of a pan; `floor`, `side`: what was asked (mm)."""
     value, band, near = clearance([(s, b) for s in swept for b in bodies])
     return judged(
-        id=f"{part}.swing_clearance", title="Crank's sweep to the pan", value=float(value), limit=with_rounding(min(floor, side)),
-        unit="mm", sense=">=", source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
-        f"{MEASURING_MM} mm for the rounding of meshes", method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}")
+        id=f"{part}.swing_clearance",
+        title="Crank's sweep to the pan",
+        value=float(value),
+        limit=with_rounding(min(floor, side)),
+        unit="mm",
+        sense=">=",
+        source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
+        f"{MEASURING_MM} mm for the rounding of meshes",
+        method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}",
+    )
 
 
 def facing_up(body: Body) -> np.ndarray:
@@ -68,7 +83,9 @@ def facing_up(body: Body) -> np.ndarray:
     return rise > math.cos(FLOOR_SLOPE)
 
 
-def floor_clearance(part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, trough: str) -> Check:
+def floor_clearance(
+    part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, trough: str
+) -> Check:
     """Least distance (mm) from the swept region to the faces of the piece `trough` that face up."""
     floors = [patch(b, up) for b in bodies if b.name == trough and (up := facing_up(b)).any()]
     words = {"id": f"{part}.floor_clearance", "title": "Crank's sweep to the pan's floor", "unit": "mm", "sense": ">="}
@@ -76,20 +93,33 @@ def floor_clearance(part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...]
     if not floors:
         return not_assessed(**words, reason=f"no face of a piece called {trough} faces up", source=source)
     value, _, band = least_gap([(f, s) for f in floors for s in swept])
-    return judged(**words, value=float(value), limit=with_rounding(floor), source=source,
-                  method=f"{HOW} and of the faces of the {trough} that slope by less than 40 degrees; nearest: {band.name}")
+    return judged(
+        **words,
+        value=float(value),
+        limit=with_rounding(floor),
+        source=source,
+        method=f"{HOW} and of the faces of the {trough} that slope by less than 40 degrees; nearest: {band.name}",
+    )
 
 
 def edge_clearance(part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, asked: float) -> Check:
-    """Least distance (mm) from the swept region to a scraper. Asked for less than is practical, it passes with caution."""
+    """Least distance (mm) from the swept region to a scraper. Asked for less than is practical, it passes with
+    caution."""
     value, band, near = clearance([(s, b) for s in swept for b in bodies])
     limit = with_rounding(asked)
     return judged(
-        id=f"{part}.edge_clearance", title="Crank's sweep to the scraper", value=float(value), limit=limit, unit="mm", sense=">=",
+        id=f"{part}.edge_clearance",
+        title="Crank's sweep to the scraper",
+        value=float(value),
+        limit=limit,
+        unit="mm",
+        sense=">=",
         caution_below=max(0.0, LEAST_SCRAPER_MM - limit) or None,
-        source=f"edge clearance {asked:g} mm, as asked, less {MEASURING_MM} mm for the rounding of meshes; caution under "
-               f"{LEAST_SCRAPER_MM:g} mm (common practice for rigid metal)",
-        method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}")
+        source=f"edge clearance {asked:g} mm, as asked, less {MEASURING_MM} mm for the rounding of meshes; caution "
+        f"under "
+        f"{LEAST_SCRAPER_MM:g} mm (common practice for rigid metal)",
+        method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}",
+    )
 
 
 def line(start: np.ndarray, end: np.ndarray) -> Body:
@@ -100,15 +130,28 @@ def line(start: np.ndarray, end: np.ndarray) -> Body:
 
 
 def bolt_access(part: str, bodies: tuple[Body, ...], *, bolts, size: str, underside: float, flange: str) -> Check:
-    """Least free radius (mm) round the axes of `bolts` (x, y; mm) below the height `underside` over a socket's length."""
+    """Least free radius (mm) round the axes of `bolts` (x, y; mm) below the height `underside` over a socket's
+    length."""
     metal = [b for b in bodies if b.name != flange]
     lines = [line(np.array([x, y, underside]), np.array([x, y, underside - SOCKET_MM])) for x, y in bolts]
-    words = {"id": f"{part}.bolt_access", "title": "Free radius for a socket at the worst bolt", "unit": "mm", "sense": ">="}
+    words = {
+        "id": f"{part}.bolt_access",
+        "title": "Free radius for a socket at the worst bolt",
+        "unit": "mm",
+        "sense": ">=",
+    }
     source = f"socket for {size}: free radius {bolt(size).tool_radius:g} mm (common practice)"
     if not metal or not lines:
         return not_assessed(**words, reason="no bolts, or nothing but the flange", source=source)
     value, axis, near = least_gap([(a, b) for a in lines for b in metal])
     x, y = axis.vertices[0, :2]
-    return judged(**words, value=float(value), limit=bolt(size).tool_radius, source=source,
-                  method=f"least distance from the axes of {len(lines)} bolts, over {SOCKET_MM:g} mm below the flange, to the meshes (chord "
-                         f"{CHORD_MM} mm, sagitta of rounded outsides taken off) of all other pieces; worst: x {x:.1f}, y {y:.1f} mm, {label(near)}")
+    return judged(
+        **words,
+        value=float(value),
+        limit=bolt(size).tool_radius,
+        source=source,
+        method=f"least distance from the axes of {len(lines)} bolts, over {SOCKET_MM:g} mm below the flange, to the "
+        f"meshes (chord "
+        f"{CHORD_MM} mm, sagitta of rounded outsides taken off) of all other pieces; worst: x {x:.1f}, y {y:.1f} "
+        f"mm, {label(near)}",
+    )

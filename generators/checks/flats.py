@@ -15,12 +15,12 @@ CHORD_MM = 0.002
 """How near the polygons are to the loops; a web between two round holes is overstated by no more than twice this."""
 
 THIN_SHARE = 0.75
-"""What an opening by radius r takes away is thin metal where a disc of this share of r fits in it; the rounding of a corner
-of 17 degrees or more holds none."""
+"""What an opening by radius r takes away is thin metal where a disc of this share of r fits in it; the rounding of a
+corner of 17 degrees or more holds none."""
 
 WIDTH_STEP, LEAST_WIDTH_MM = 1.25, 0.2
-"""Narrow metal is looked for at widths that grow by this factor (less than 1 / THIN_SHARE, so that none is passed over),
-from this width on; what is narrower still is found at it."""
+"""Narrow metal is looked for at widths that grow by this factor (less than 1 / THIN_SHARE, so that none is passed
+over), from this width on; what is narrower still is found at it."""
 
 SETTLED_MM = 0.005
 """A narrowest width is known well enough when its bounds are this near."""
@@ -150,8 +150,8 @@ def rim_in_bend(form: Shape, bend: BendLine) -> np.ndarray:
 def legs(form: Shape, bend: BendLine, *, end: float) -> tuple[float, float]:
     """Least width of metal from a bend line square to it to the outline, on its left and right, mm.
 
-    Measured at every corner of the outline beside the bend, so exact; a stretch `end` mm long at each end of the bend is
-    left to corners and reliefs, unless the bend is shorter than three of them."""
+    Measured at every corner of the outline beside the bend, so exact; a stretch `end` mm long at each end of the
+    bend is left to corners and reliefs, unless the bend is shorter than three of them."""
     rim = rim_in_bend(form, bend)
     end = end if bend.length > 3 * end else 0.0
     low, high = end + BESIDE_MM, bend.length - end - BESIDE_MM

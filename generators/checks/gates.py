@@ -29,10 +29,14 @@ CONTACT_MM = 0.02
 """Nearer than this a flap has met something."""
 
 STOP_TOLERANCE_DEG = 2.0
-"""A stop this far off still holds the flap in its range (bends are good to one degree, both parts of a stop are bent)."""
+"""A stop this far off still holds the flap in its range (bends are good to one degree, both parts of a stop are
+bent)."""
 
 BEYOND_RAD = math.radians(15)
 """A flap that meets nothing this far beyond its stop has none."""
+
+SCAN_RAD = math.radians(2.5)
+"""Steps in which the stop is looked for."""
 
 SETTLED_RAD = math.radians(0.02)
 """An angle of first contact is known well enough when its bounds are this near."""
@@ -80,14 +84,19 @@ def gates(part: Part, bodies: tuple[Body, ...]) -> tuple[Gate, ...]:
     """Every hinge of the part. A copy of a piece that rides along belongs to the nearest swinging copy."""
     swinging = [_swinging(hinge, part, bodies) for hinge in part.hinges]
     every = {id(b) for group in swinging for b in group}
-    return tuple(_gate(h, group, part, [b for b in bodies if id(b) not in every]) for h, group in zip(part.hinges, swinging))
+    return tuple(
+        _gate(h, group, part, [b for b in bodies if id(b) not in every]) for h, group in zip(part.hinges, swinging)
+    )
 
 
 def _swinging(hinge: Hinge, part: Part, bodies) -> tuple[Body, ...]:
     leaves = [(h, b) for h in part.hinges for b in bodies if (b.name, b.index) == (h.piece, h.index)]
     own = [b for h, b in leaves if h is hinge]
-    riders = [b for b in bodies if b.name in hinge.rides
-              and min(leaves, key=lambda leaf: (gap(leaf[1], b), _apart(leaf[1], b)))[0] is hinge]
+    riders = [
+        b
+        for b in bodies
+        if b.name in hinge.rides and min(leaves, key=lambda leaf: (gap(leaf[1], b), _apart(leaf[1], b)))[0] is hinge
+    ]
     return (*own, *riders)
 
 
@@ -139,8 +148,8 @@ def room_gap(one: np.ndarray, other: np.ndarray) -> float:
 def least_on_way(body: Body, other: Body, hinge: Hinge, angles: list[float], *, best: float) -> float:
     """Least gap (mm) between a swinging body and one that stands still, where it is less than `best`, else `best`.
 
-    Between two angles nothing moves farther than arm x half the step, so a step in which less than `best` is possible is
-    halved, down to FINEST_RAD."""
+    Between two angles nothing moves farther than arm x half the step, so a step in which less than `best` is
+    possible is halved, down to FINEST_RAD."""
     reach = arm(body, hinge)
     known = {a: gap(swung(body, hinge, a), other) for a in angles}
     best = min(best, *known.values())
@@ -183,7 +192,9 @@ def past_each_other(one: Gate, other: Gate, *, best: float) -> tuple[float, str]
             if room_gap(room(a, one.hinge, one_way), room(b, other.hinge, other_way)) >= best:
                 continue
             places = [swung(b, other.hinge, angle) for angle in other_way]
-            found, _, _ = least_gap([(swung(a, one.hinge, angle), place) for angle in one_way for place in places], beyond=best)
+            found, _, _ = least_gap(
+                [(swung(a, one.hinge, angle), place) for angle in one_way for place in places], beyond=best
+            )
             if found < best:
                 best, pair = found, f"{label(a)} and {label(b)}"
     return best, pair
@@ -191,7 +202,12 @@ def past_each_other(one: Gate, other: Gate, *, best: float) -> tuple[float, str]
 
 def flap_clearance(part: Part, bodies: tuple[Body, ...]) -> Check:
     """Least distance (mm) from anything that swings to everything else on its whole way."""
-    words = {"id": f"{part.name}.flap_clearance", "title": "Flaps through their whole swing to everything else", "unit": "mm", "sense": ">="}
+    words = {
+        "id": f"{part.name}.flap_clearance",
+        "title": "Flaps through their whole swing to everything else",
+        "unit": "mm",
+        "sense": ">=",
+    }
     source = f"half of the least axial float of a hinge, {HINGE_FLOAT.least:g} mm in all; {HINGE_FLOAT.source}"
     if not part.hinges:
         return not_assessed(**words, reason="nothing swings", source=source)
@@ -202,10 +218,16 @@ def flap_clearance(part: Part, bodies: tuple[Body, ...]) -> Check:
         best, pair = min(((value, name) for value, name in found if name), default=(best, pair))
     if best == math.inf:
         return not_assessed(**words, reason="a flap has nothing beside it", source=source)
-    return judged(**words, value=best, limit=HINGE_FLOAT.least / 2, source=source,
-                  method=f"least distance between meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) with {len(hung)} hinges "
-                         f"swung from shut to open in steps of 5 degrees, halved down to 0.5 where something could be passed between "
-                         f"two; pin and knuckles left out, seat and stop in the first and last 5 degrees; nearest: {pair}")
+    return judged(
+        **words,
+        value=best,
+        limit=HINGE_FLOAT.least / 2,
+        source=source,
+        method=f"least distance between meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) with "
+        f"{len(hung)} hinges "
+        f"swung from shut to open in steps of 5 degrees, halved down to 0.5 where something could be passed between "
+        f"two; pin and knuckles left out, seat and stop in the first and last 5 degrees; nearest: {pair}",
+    )
 
 
 # ---------------------------------------------------------------- where it stops
@@ -219,10 +241,11 @@ def meets(gate: Gate, angle: float) -> bool:
 
 
 def stop_angle(gate: Gate) -> float:
-    """Angle (rad) at which a flap that has left its seat first meets something; `open_angle` + BEYOND_RAD where nothing."""
+    """Angle (rad) at which a flap that has left its seat first meets something; `open_angle` + BEYOND_RAD where
+    nothing."""
     end = gate.hinge.open_angle + BEYOND_RAD
     before = min(NEAR_END_RAD, gate.hinge.open_angle / 2)
-    for angle in steps(before, end, math.radians(1)):
+    for angle in steps(before, end, SCAN_RAD):
         if meets(gate, angle):
             break
         before = angle
@@ -243,7 +266,14 @@ def stop(part: Part, bodies: tuple[Body, ...]) -> Check:
     found = [(abs(met - g.hinge.open_angle), met, g) for g in gates(part, bodies) for met in (stop_angle(g),)]
     off, met, gate = max(found, key=lambda f: f[0])
     nothing = "; it meets nothing" if met >= gate.hinge.open_angle + BEYOND_RAD else ""
-    return judged(**words, value=math.degrees(off), limit=STOP_TOLERANCE_DEG, source=source,
-                  method=f"each of {len(found)} flaps' meshes (chord {CHORD_MM} mm) turned on from its seat until within {CONTACT_MM} mm of "
-                         f"anything but its pin and knuckles; worst: {gate.hinge.piece} {gate.hinge.index + 1} at {math.degrees(met):.2f} of "
-                         f"{math.degrees(gate.hinge.open_angle):.2f} deg{nothing}")
+    return judged(
+        **words,
+        value=math.degrees(off),
+        limit=STOP_TOLERANCE_DEG,
+        source=source,
+        method=f"each of {len(found)} flaps' meshes (chord {CHORD_MM} mm) turned on from its seat until within "
+        f"{CONTACT_MM} mm of "
+        f"anything but its pin and knuckles; worst: {gate.hinge.piece} {gate.hinge.index + 1} at "
+        f"{math.degrees(met):.2f} of "
+        f"{math.degrees(gate.hinge.open_angle):.2f} deg{nothing}",
+    )

@@ -27,15 +27,29 @@ FAR_MM = 1e6
 def strangers(part: Part, bodies: tuple[Body, ...]) -> Check:
     """Least gap (mm) between copies of pieces that are neither welded nor said to touch."""
     pairs = [(a, b) for a, b in all_pairs(bodies) if frozenset((a.name, b.name)) not in part.joined]
-    words = {"id": f"{part.name}.strangers", "title": "Least gap between pieces that are not joined", "unit": "mm", "sense": ">="}
-    source = (f"less than half of the closest running fit of a hinge, {KNUCKLE_CLEARANCE.least / 2:g} mm a side; "
-              f"{KNUCKLE_CLEARANCE.source}")
+    words = {
+        "id": f"{part.name}.strangers",
+        "title": "Least gap between pieces that are not joined",
+        "unit": "mm",
+        "sense": ">=",
+    }
+    source = (
+        f"less than half of the closest running fit of a hinge, {KNUCKLE_CLEARANCE.least / 2:g} mm a side; "
+        f"{KNUCKLE_CLEARANCE.source}"
+    )
     if not pairs:
-        return not_assessed(**words, reason="every piece is joined to every other", source=source)
+        return not_assessed(
+            **words, reason="the part is one piece, or every piece is joined to every other", source=source
+        )
     value, a, b = least_gap(pairs)
-    return judged(**words, value=value, limit=STRANGERS_MM, source=source,
-                  method=f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) of "
-                         f"{len(pairs)} pairs of copies; nearest: {label(a)} and {label(b)}")
+    return judged(
+        **words,
+        value=value,
+        limit=STRANGERS_MM,
+        source=source,
+        method=f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) of "
+        f"{len(pairs)} pairs of copies; nearest: {label(a)} and {label(b)}",
+    )
 
 
 def resampled(path: np.ndarray, step: float = STEP_MM) -> np.ndarray:
@@ -49,8 +63,9 @@ def resampled(path: np.ndarray, step: float = STEP_MM) -> np.ndarray:
 
 
 def worst_on_seam(seam: Seam, bodies: tuple[Body, ...]) -> float:
-    """Largest sum, over the points of a seam, of the distances to the nearest copy of each of its pieces, mm: no less than
-    the gap that is to be welded there. Of a piece welded to itself (a rolled shell) only that the path lies on it."""
+    """Largest sum, over the points of a seam, of the distances to the nearest copy of each of its pieces, mm: no
+    less than the gap that is to be welded there. Of a piece welded to itself (a rolled shell) only that the path
+    lies on it."""
     sides = [[b for b in bodies if b.name == name] for name in (seam.a, seam.b)]
     sides = sides[:1] if seam.a == seam.b else sides
     return max(sum(min(near(p, side)) for side in sides) for p in resampled(seam.path))
@@ -75,6 +90,11 @@ def joints(part: Part, bodies: tuple[Body, ...]) -> Check:
     if not part.seams:
         return not_assessed(**words, reason="the part has no seams", source=source)
     value, seam = max(((worst_on_seam(s, bodies), s) for s in part.seams), key=lambda found: found[0])
-    return judged(**words, value=float(value), limit=ROOT_GAP_MM, source=source,
-                  method=f"at points every {STEP_MM:g} mm of {len(part.seams)} seams: distance to the mesh of one piece plus "
-                         f"distance to the mesh of the other; worst: {seam.a} to {seam.b}")
+    return judged(
+        **words,
+        value=float(value),
+        limit=ROOT_GAP_MM,
+        source=source,
+        method=f"at points every {STEP_MM:g} mm of {len(part.seams)} seams: distance to the mesh of one piece plus "
+        f"distance to the mesh of the other; worst: {seam.a} to {seam.b}",
+    )

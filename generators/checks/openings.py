@@ -65,12 +65,19 @@ def opening_area(part: Part, bodies: tuple[Body, ...], *, bore: float, flow: flo
     """Area of all openings (mm2) against what a pickup of `bore` mm and a pump that draws `flow` m3/s need."""
     words = {"id": f"{part.name}.opening_area", "title": "Area of all openings", "unit": "mm2", "sense": ">="}
     by_bore, by_flow = area_for_bore(bore), area_for_flow(flow or 0.0)
-    source = f"{GATE_AREA_RATIO.value:g} x the pickup's bore of {bore:g} mm = {by_bore:.0f} mm2 ({GATE_AREA_RATIO.source})"
+    source = (
+        f"{GATE_AREA_RATIO.value:g} x the pickup's bore of {bore:g} mm = {by_bore:.0f} mm2 ({GATE_AREA_RATIO.source})"
+    )
     if flow:
         source += f"; {flow * 60000:.1f} L/min fed at {FEED_SPEED:g} m/s = {by_flow:.0f} mm2 (common practice)"
     if not part.hinges:
         return not_assessed(**words, reason="the part has no gates", source=source)
     areas = opening_areas(part, bodies)
     bare = f"; {areas.count(0.0)} flaps cover no opening" if 0.0 in areas else ""
-    return judged(**words, value=float(sum(areas)), limit=max(by_bore, by_flow), source=source,
-                  method=f"exact areas of the holes, on the walls' flats, that {len(areas)} flaps cover when shut{bare}")
+    return judged(
+        **words,
+        value=float(sum(areas)),
+        limit=max(by_bore, by_flow),
+        source=source,
+        method=f"exact areas of the holes, on the walls' flats, that {len(areas)} flaps cover when shut{bare}",
+    )

@@ -63,7 +63,8 @@ class Ratio:
 
 
 def leg_as_flange(leg: float, *, bend, thickness: float) -> float:
-    """Outside height (mm) of the flange that a leg would make in a 90 degree bend; `leg` is its width from the bend line.
+    """Outside height (mm) of the flange that a leg would make in a 90 degree bend; `leg` is its width from the bend
+    line.
 
     It is the leg on the flat that lies over the die, whatever the angle that it is then bent to."""
     right = bend.allowance * RIGHT_ANGLE / abs(bend.angle)
@@ -84,8 +85,12 @@ def flanges(piece: Piece, form: Shape) -> Iterator[Ratio]:
     for bend in form.bends:
         limit = least_flange(piece.thickness, bend_radius=bend.radius)
         height = leg_as_flange(min(legs(form, bend, end=limit.value)), bend=bend, thickness=piece.thickness)
-        yield Ratio(height / limit.value, height / limit.value,
-                    f"flange {height:.2f} of {limit.value:.2f} mm ({limit.source})", piece.name)
+        yield Ratio(
+            height / limit.value,
+            height / limit.value,
+            f"flange {height:.2f} of {limit.value:.2f} mm ({limit.source})",
+            piece.name,
+        )
 
 
 def bases(piece: Piece, form: Shape) -> Iterator[Ratio]:
@@ -98,8 +103,12 @@ def bases(piece: Piece, form: Shape) -> Iterator[Ratio]:
             same = one.angle * other.angle > 0
             limit = least_channel(piece.thickness) if same else least_offset(piece.thickness)
             base = flat + one.radius + other.radius + (2 if same else 1) * piece.thickness
-            yield Ratio(base / limit.value, base / limit.value,
-                        f"{'base' if same else 'step'} between bends {base:.2f} of {limit.value:.2f} mm ({limit.source})", piece.name)
+            yield Ratio(
+                base / limit.value,
+                base / limit.value,
+                f"{'base' if same else 'step'} between bends {base:.2f} of {limit.value:.2f} mm ({limit.source})",
+                piece.name,
+            )
 
 
 def holes_to_bends(piece: Piece, form: Shape) -> Iterator[Ratio]:
@@ -108,17 +117,26 @@ def holes_to_bends(piece: Piece, form: Shape) -> Iterator[Ratio]:
     for bend in form.bends:
         found = hole_to_tangent(form, bend)
         ratio = found / limit.value
-        yield Ratio(ratio, ratio / SAFE_HOLE_SHARE, f"hole to bend {found:.2f} of {limit.value:.2f} mm ({limit.source})", piece.name)
+        yield Ratio(
+            ratio,
+            ratio / SAFE_HOLE_SHARE,
+            f"hole to bend {found:.2f} of {limit.value:.2f} mm ({limit.source})",
+            piece.name,
+        )
 
 
 def webs(piece: Piece, form: Shape) -> Iterator[Ratio]:
-    """The narrowest metal, over what a cutter can leave at all and over what it prefers. In thick plate a bolt's land is
-    metal enough."""
+    """The narrowest metal, over what a cutter can leave at all and over what it prefers. In thick plate a bolt's
+    land is metal enough."""
     t, land = piece.thickness, least_bolt_land()
     limit, found = least_web(t), narrowest(form, most=SEARCHED * t)
     if HARD_FEATURE_SHARE.value * t > land.value:
-        yield Ratio(found / land.value, found / land.value,
-                    f"narrowest metal {found:.2f} of {land.value:.2f} mm (in thick plate a {land.source})", piece.name)
+        yield Ratio(
+            found / land.value,
+            found / land.value,
+            f"narrowest metal {found:.2f} of {land.value:.2f} mm (in thick plate a {land.source})",
+            piece.name,
+        )
     else:
         yield _cut("narrowest metal", found, limit, piece)
 
@@ -130,7 +148,10 @@ def holes(piece: Piece, form: Shape) -> Iterator[Ratio]:
 
 def _cut(what: str, found: float, limit: Limit, piece: Piece) -> Ratio:
     hard = limit.value * HARD_FEATURE_SHARE.value
-    rule = f"{what} {found:.2f} of {hard:.2f} mm ({HARD_FEATURE_SHARE.source}; preferred {limit.value:.2f}: {limit.source})"
+    rule = (
+        f"{what} {found:.2f} of {hard:.2f} mm ({HARD_FEATURE_SHARE.source}; preferred {limit.value:.2f}: "
+        f"{limit.source})"
+    )
     return Ratio(found / hard, found / limit.value, rule, piece.name)
 
 
@@ -157,30 +178,44 @@ def ratios_of(part: Part) -> tuple[list[Ratio], list[str]]:
 
 def sheet_limits(part: Part) -> Check:
     """Worst ratio of a bend radius, flange, base, hole distance, web or hole to the least that a shop can make."""
-    words = {"id": f"{part.name}.sheet_limits", "title": "Worst bend, flange, hole or web against its least", "unit": "1", "sense": ">="}
+    words = {
+        "id": f"{part.name}.sheet_limits",
+        "title": "Worst bend, flange, hole or web against its least",
+        "unit": "1",
+        "sense": ">=",
+    }
     found, unjudged = ratios_of(part)
     if not found:
         return not_assessed(**words, reason="; ".join(unjudged) or "no sheet pieces", source="trade limits")
     worst = min(found, key=lambda r: r.least)
     wary = min(found, key=lambda r: r.preferred)
     value = 1.0 if abs(worst.least - 1) < ROUNDING else worst.least
-    check = judged(**words, value=float(value), limit=1.0, source=f"{worst.rule}",
-                   method=f"on the flats of {len(sheet_pieces(part))} sheet pieces: {len(found)} ratios of bend radius, flange, base "
-                          f"between bends, hole to bend, narrowest metal and least hole; worst: {worst.piece}, {worst.rule}"
-                          + (f"; below what is preferred: {wary.piece}, {wary.rule}" if wary.preferred < 1 - ROUNDING else "")
-                          + (f"; not judged: {'; '.join(unjudged)}" if unjudged else ""))
+    check = judged(
+        **words,
+        value=float(value),
+        limit=1.0,
+        source=f"{worst.rule}",
+        method=f"on the flats of {len(sheet_pieces(part))} sheet pieces: {len(found)} ratios of bend radius, "
+        f"flange, base "
+        f"between bends, hole to bend, narrowest metal and least hole; worst: {worst.piece}, {worst.rule}"
+        + (f"; below what is preferred: {wary.piece}, {wary.rule}" if wary.preferred < 1 - ROUNDING else "")
+        + (f"; not judged: {'; '.join(unjudged)}" if unjudged else ""),
+    )
     is_wary = check.status == PASS and (wary.preferred < 1 - ROUNDING or unjudged)
     return replace(check, status=CAUTION) if is_wary else check
 
 
 def stock_ratio(points: np.ndarray, *, width: float, length: float) -> float:
-    """Largest, over all turns, of the least ratio of the stock's usable side to the extent (n, 2) mm of a flat along it."""
+    """Largest, over all turns, of the least ratio of the stock's usable side to the extent (n, 2) mm of a flat along
+    it."""
     sides = np.diff(np.vstack([points, points[:1]]), axis=0)
     angles = np.concatenate([np.pi * np.arange(TURNS) / TURNS, np.arctan2(sides[:, 1], sides[:, 0])])
     along = points @ np.stack([np.cos(angles), np.sin(angles)])
     across = points @ np.stack([-np.sin(angles), np.cos(angles)])
-    ratios = [np.minimum(long / np.ptp(along, axis=0), wide / np.ptp(across, axis=0))
-              for long, wide in ((length, width), (width, length))]
+    ratios = [
+        np.minimum(long / np.ptp(along, axis=0), wide / np.ptp(across, axis=0))
+        for long, wide in ((length, width), (width, length))
+    ]
     return float(np.max(ratios))
 
 
@@ -199,6 +234,13 @@ def stock(part: Part, *, width: float, length: float) -> Check:
         return not_assessed(**words, reason="no sheet pieces", source="the sheet as bought")
     usable = {"width": width - 2 * STOCK_MARGIN_MM, "length": length - 2 * STOCK_MARGIN_MM}
     value, worst = min((stock_ratio(hull(flattened(p.flat.outer)), **usable), p.name) for p in pieces)
-    return judged(**words, value=value, limit=1.0, source=f"stock sheet {width:g} x {length:g} mm less {STOCK_MARGIN_MM:g} mm along each "
-                  "edge (common practice)",
-                  method=f"outline of each of {len(pieces)} flats on the sheet in {TURNS} turns and along its own sides; largest: {worst}")
+    return judged(
+        **words,
+        value=value,
+        limit=1.0,
+        source=f"stock sheet {width:g} x {length:g} mm less {STOCK_MARGIN_MM:g} mm along each edge (common practice)",
+        method=(
+            f"outline of each of {len(pieces)} flats on the sheet in {TURNS} turns and along its own sides; "
+            f"largest: {worst}"
+        ),
+    )

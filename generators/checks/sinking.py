@@ -69,8 +69,8 @@ def across(triangles: np.ndarray) -> np.ndarray:
 
 
 def still_near(near: np.ndarray, apart: np.ndarray, within: np.ndarray) -> np.ndarray:
-    """Of the triangles numbered `near` (n, m), as far `apart` (n, m), those that any facet needs: within its own limit (n,);
-    as many for each facet as the neediest has, nearest first."""
+    """Of the triangles numbered `near` (n, m), as far `apart` (n, m), those that any facet needs: within its own
+    limit (n,); as many for each facet as the neediest has, nearest first."""
     most = int((apart <= within[:, None]).sum(axis=1).max(initial=0))
     return np.take_along_axis(near, np.argsort(apart, axis=1)[:, :most], axis=1)
 
@@ -102,9 +102,9 @@ def _depth(overlap: manifold3d.Manifold, source: int, enough: float) -> float:
 def sunk(a: Body, b: Body, *, enough: float = 0.0) -> float:
     """How deep two bodies sink into each other, mm; 0 where they do not.
 
-    The depth of one overlap is its least extent, or, where less (a sleeve round a bar), the greatest distance of the skin
-    of one under the skin of the other. Never understated but for the chords of the meshes. Below `enough` mm the least
-    extent alone is taken."""
+    The depth of one overlap is its least extent, or, where less (a sleeve round a bar), the greatest distance of the
+    skin of one under the skin of the other. Never understated but for the chords of the meshes. Below `enough` mm
+    the least extent alone is taken."""
     if (np.minimum(a.box[1], b.box[1]) <= np.maximum(a.box[0], b.box[0])).any():
         return 0.0
     mine = a.metal.as_original()

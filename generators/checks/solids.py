@@ -13,8 +13,8 @@ from generators.meshes import ANGLE_RAD, CHORD_MM, PartMeshes
 from generators.pieces import Part
 
 VOLUME_SHARE = 0.005 + ANGLE_RAD**2 / 6
-"""A mesh whose volume strays further from its solid's misses a face or has one twice: half a percent, and what a thin bar
-meshed at ANGLE_RAD a facet leaves out (1 - sin a / a)."""
+"""A mesh whose volume strays further from its solid's misses a face or has one twice: half a percent, and what a
+thin bar meshed at ANGLE_RAD a facet leaves out (1 - sin a / a)."""
 
 SINK_MM = 2 * CHORD_MM
 """Two meshes of one curved surface can lie this far in each other though the pieces only touch."""
@@ -44,14 +44,25 @@ def fault(solid, mesh: trimesh.Trimesh) -> str:
 
 def solids(part: Part, meshes: PartMeshes) -> Check:
     """Number of copies that are not one valid closed solid of positive volume."""
-    faults = [f"{p.name}: {said}" for p in part.pieces for i, solid in enumerate(p.solids)
-              if (said := fault(solid, meshes.copies[p.name, i]))]
+    faults = [
+        f"{p.name}: {said}"
+        for p in part.pieces
+        for i, solid in enumerate(p.solids)
+        if (said := fault(solid, meshes.copies[p.name, i]))
+    ]
     found = f"; found: {'; '.join(faults)}" if faults else ""
     return judged(
-        id=f"{part.name}.solids", title="Pieces that are not one sound solid", value=float(len(faults)), limit=0.0, unit="",
-        sense="<=", source="a piece is one body of metal",
-        method=f"each of {len(meshes.copies)} copies: valid, one closed shell, positive volume by the kernel; its mesh watertight "
-               f"and within {VOLUME_SHARE:.1%} of the solid's volume{found}")
+        id=f"{part.name}.solids",
+        title="Pieces that are not one sound solid",
+        value=float(len(faults)),
+        limit=0.0,
+        unit="",
+        sense="<=",
+        source="a piece is one body of metal",
+        method=f"each of {len(meshes.copies)} copies: valid, one closed shell, positive volume by the kernel; its "
+        f"mesh watertight "
+        f"and within {VOLUME_SHARE:.1%} of the solid's volume{found}",
+    )
 
 
 def may_meet(bodies: tuple[Body, ...]) -> list[tuple[Body, Body]]:
@@ -64,14 +75,24 @@ def may_meet(bodies: tuple[Body, ...]) -> list[tuple[Body, Body]]:
 
 def interpenetration(part: Part, bodies: tuple[Body, ...]) -> Check:
     """Worst depth (mm) that two copies sink into each other."""
-    depth, a, b = max(((sunk(a, b, enough=SINK_MM), a, b) for a, b in may_meet(bodies)), key=lambda found: found[0],
-                      default=(0.0, None, None))
+    depth, a, b = max(
+        ((sunk(a, b, enough=SINK_MM), a, b) for a, b in may_meet(bodies)),
+        key=lambda found: found[0],
+        default=(0.0, None, None),
+    )
     where = f"; deepest: {label(a)} in {label(b)}" if depth > 0 else ""
     return judged(
-        id=f"{part.name}.interpenetration", title="Deepest overlap of two pieces", value=float(depth), limit=SINK_MM, unit="mm",
-        sense="<=", source=f"two chords of {CHORD_MM} mm: as far as two meshes of one curved surface can overlap",
-        method=f"intersection of the meshes (chord {CHORD_MM} mm) of all pairs of copies; depth of an overlap: its least extent, "
-               f"or the deepest point of one skin under the other where that is less{where}")
+        id=f"{part.name}.interpenetration",
+        title="Deepest overlap of two pieces",
+        value=float(depth),
+        limit=SINK_MM,
+        unit="mm",
+        sense="<=",
+        source=f"two chords of {CHORD_MM} mm: as far as two meshes of one curved surface can overlap",
+        method=f"intersection of the meshes (chord {CHORD_MM} mm) of all pairs of copies; depth of an overlap: its "
+        f"least extent, "
+        f"or the deepest point of one skin under the other where that is less{where}",
+    )
 
 
 def label(body: Body) -> str:
