@@ -18,6 +18,9 @@ SHOWN = {"m3": ("L", 1e3), "Pa": ("kPa", 1e-3), "1": ("%", 1e2), "W": ("kW", 1e-
 FIGURES = 4
 """Significant figures of a number on the page."""
 
+POINT_DECIMALS = 4
+"""Decimals of a plain number on the page: a tenth of a micrometre."""
+
 NONE = "–"
 
 
@@ -140,7 +143,7 @@ def key_name(key: str) -> str:
 
 def parameters_tables(parameters: dict) -> str:
     """Every table of the parameter file."""
-    rows = [(key_name(key), escape(text)) for key, text in _flat(parameters)]
+    rows = [(key_name(key), escape(text)) for key, text in _flat(parameters) if text != NONE]
     return table(("Key", "Value"), rows)
 
 
@@ -152,7 +155,16 @@ def _flat(value: object, key: str = "") -> Iterable[tuple[str, str]]:
         for i, item in enumerate(value, start=1):
             yield from _flat(item, f"{key}[{i}]")
     else:
-        yield key, NONE if value is None else str(value)
+        yield key, _words(value)
+
+
+def _words(value: object) -> str:
+    """A value as text; floats in lists to POINT_DECIMALS, which the report for programs gives in full."""
+    if isinstance(value, list):
+        return f"[{', '.join(_words(v) for v in value)}]"
+    if isinstance(value, float):
+        return f"{value:.{POINT_DECIMALS}f}".rstrip("0").rstrip(".")
+    return NONE if value is None else str(value)
 
 
 def _crank(crank: dict) -> str:
