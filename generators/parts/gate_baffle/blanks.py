@@ -1,5 +1,6 @@
 """Outlines of the flat pieces, mm. Walls and flaps in (u, v): u along the wall from its middle, to the right as seen
-from inside; v up from the floor. The stop in (n, v): n inwards from the wall's inner face. The lid in the cell's x, y."""
+from inside; v up from the floor. The stop in (n, v): n inwards from the wall's inner face. The lid in the cell's x,
+y."""
 
 import math
 
@@ -19,8 +20,8 @@ FINGERS = 5
 """Bands of a corner joint, bottom to top; the end wall has the odd ones, so that it reaches the floor and the lid."""
 
 LID_TAB_SHARES = ((-0.36, -0.22), (0.16, 0.30))
-"""Start and end of the two tabs on a wall's upper edge as shares of its length: not symmetrical, so that a wall fits its
-lid one way round only."""
+"""Start and end of the two tabs on a wall's upper edge as shares of its length: not symmetrical, so that a wall fits
+its lid one way round only."""
 
 LID_OVERHANG_THICKNESSES = 2
 """Lid beyond the walls' outer faces, in thicknesses: metal outside the slots."""
@@ -44,7 +45,9 @@ def lid_tabs(span: float) -> list[tuple[float, float]]:
 def _upper_edge(d: GateBaffleDimensions, span: float) -> list[tuple[float, float]]:
     """Points along the upper edge from right to left, with the lid's tabs."""
     top = d.lid_top
-    return [p for a, b in reversed(lid_tabs(span)) for p in ((b, d.wall_height), (b, top), (a, top), (a, d.wall_height))]
+    return [
+        p for a, b in reversed(lid_tabs(span)) for p in ((b, d.wall_height), (b, top), (a, top), (a, d.wall_height))
+    ]
 
 
 def _with_ends(right: list[tuple[float, float]], upper: list[tuple[float, float]]) -> Loop:
@@ -58,7 +61,7 @@ def end_wall(d: GateBaffleDimensions) -> Loop:
     full, notch = d.width / 2 + d.thickness, d.width / 2 - FIT_MM
     v, right = bands(d), []
     for i in range(FINGERS):
-        right += [(notch if i % 2 else full, h) for h in v[i:i + 2]]
+        right += [(notch if i % 2 else full, h) for h in v[i : i + 2]]
     return _with_ends(right, _upper_edge(d, d.width))
 
 
@@ -84,9 +87,12 @@ def opening(d: GateBaffleDimensions, u: float) -> Loop:
 
 
 def window(d: GateBaffleDimensions, u: float) -> Loop:
-    """The window that the hinge sits in: its upper edge comes down to the wall's knuckles and keeps clear of the flap's."""
+    """The window that the hinge sits in: its upper edge comes down to the wall's knuckles and keeps clear of the
+    flap's."""
     h, half = d.hinge, d.window_half
-    low, near, far = (d.axis + w for w in (-h.radius - BELOW_KNUCKLE_MM, h.radius + KNUCKLE_FIT_MM, h.radius + ABOVE_KNUCKLE_MM))
+    low, near, far = (
+        d.axis + w for w in (-h.radius - BELOW_KNUCKLE_MM, h.radius + KNUCKLE_FIT_MM, h.radius + ABOVE_KNUCKLE_MM)
+    )
     upper = []
     for a, b in flap_knuckles(d):
         a, b = a - h.gap - BESIDE_KNUCKLE_MM, b + h.gap + BESIDE_KNUCKLE_MM
@@ -135,10 +141,17 @@ def stop(d: GateBaffleDimensions) -> Loop:
     first, last = s.at(d.open_angle, s.toe_from), s.at(d.open_angle, s.toe_to)
     behind = s.at(d.open_angle, s.toe_to, beyond=s.breadth)
     turn = math.atan2(first[1], first[0]) - math.atan2(root, back + FIT_MM)
-    low, high = (v + side * standards.SLOT_LENGTH_CLEARANCE.least / 2 for v, side in zip(d.stop_slot, (1, -1), strict=True))
-    outline = [(FIT_MM, d.axis + root, math.tan(turn / 4)),
-               *((p - back, d.axis + v, 0.0) for p, v in (first, last, behind)),
-               (behind[0] - back, high, 0.0), (-t, high, 0.0), (-t, low, 0.0), (FIT_MM, low, 0.0)]
+    low, high = (
+        v + side * standards.SLOT_LENGTH_CLEARANCE.least / 2 for v, side in zip(d.stop_slot, (1, -1), strict=True)
+    )
+    outline = [
+        (FIT_MM, d.axis + root, math.tan(turn / 4)),
+        *((p - back, d.axis + v, 0.0) for p, v in (first, last, behind)),
+        (behind[0] - back, high, 0.0),
+        (-t, high, 0.0),
+        (-t, low, 0.0),
+        (FIT_MM, low, 0.0),
+    ]
     return without_repeats(outline)
 
 

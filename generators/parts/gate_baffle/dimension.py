@@ -158,7 +158,12 @@ def pickup_of(parameters) -> tuple[float, float, float, str]:
         return deep.pickup.x, deep.pickup.y, deep.pickup.bore, "the deep pan's pickup"
     if deep is not None and deep.sump is not None:
         return deep.sump.x, 0.0, PICKUP_BORE_MM, "the middle of the deep pan's sump, with the usual bore"
-    return parameters.pan_rail.length / 2, 0.0, PICKUP_BORE_MM, "the middle of the rail, with the usual bore, as no deep pan is given"
+    return (
+        parameters.pan_rail.length / 2,
+        0.0,
+        PICKUP_BORE_MM,
+        "the middle of the rail, with the usual bore, as no deep pan is given",
+    )
 
 
 def floor_depth_of(parameters) -> float:
@@ -168,10 +173,14 @@ def floor_depth_of(parameters) -> float:
 
 
 def flap_of(baffle, *, thickness: float) -> Flap:
-    """The flap that covers an opening of walls of `thickness` mm. Raises ValueError where it is too narrow for a hinge."""
+    """The flap that covers an opening of walls of `thickness` mm. Raises ValueError where it is too narrow for a
+    hinge."""
     width = baffle.opening.width + 2 * SEAT_OVERLAP_MM
     if width < LEAST_FLAP_WIDTH_MM:
-        refuse("opening.width", f"gives a flap {width:.1f} mm wide, three knuckles need {LEAST_FLAP_WIDTH_MM:.0f} mm: widen it")
+        refuse(
+            "opening.width",
+            f"gives a flap {width:.1f} mm wide, three knuckles need {LEAST_FLAP_WIDTH_MM:.0f} mm: widen it",
+        )
     pin = pin_diameter(baffle.opening.width)
     bridge = max(standards.least_web(thickness).value, SEAT_OVERLAP_MM + BESIDE_KNUCKLE_MM)
     return Flap(width, baffle.flap_thickness, baffle.opening.height, bridge, pin)
@@ -184,26 +193,38 @@ def foot_of(sheet, *, rooms: dict[str, tuple[float, float]]) -> Foot:
     room, edge = rooms[on]
     width = min(FOOT_WIDTH_MM, room - 2 * FOOT_SIDE_MM)
     if width < LEAST_FOOT_MM:
-        refuse("opening.width", f"leaves {room - 2 * FOOT_SIDE_MM:.1f} mm beside the openings for a foot, {LEAST_FOOT_MM:.0f} mm is "
-               "the least: narrow the openings or make the cell larger")
+        refuse(
+            "opening.width",
+            f"leaves {room - 2 * FOOT_SIDE_MM:.1f} mm beside the openings for a foot, {LEAST_FOOT_MM:.0f} mm is "
+            "the least: narrow the openings or make the cell larger",
+        )
     t, r, hole = sheet.thickness, sheet.bend_radius, standards.clearance_hole(FOOT_BOLT)
     flange = standards.least_flange(t, bend_radius=r).value
-    outside_hole = standards.least_hole_to_bend(t, bend_radius=r).value + hole + standards.least_hole_to_edge(t, formed=True).value
+    outside_hole = (
+        standards.least_hole_to_bend(t, bend_radius=r).value + hole + standards.least_hole_to_edge(t, formed=True).value
+    )
     middle = edge - FOOT_SIDE_MM - width / 2
     return Foot(on, width, max(FOOT_HEIGHT_MM, flange), max(outside_hole, flange), hole, (-middle, middle))
 
 
 def wall_height_of(given: float | None, *, least: float, swing: float, thickness: float) -> float:
-    """Height of the walls, mm: as `given`, else the least; the lid on top must keep below `swing` (mm above the floor)."""
+    """Height of the walls, mm: as `given`, else the least; the lid on top must keep below `swing` (mm above the
+    floor)."""
     if given is not None and given < least:
-        refuse("wall_height", f"is {given:.1f} mm, but sill, opening, hinge and stop need {least:.1f} mm: leave it out or lower the "
-               "opening")
+        refuse(
+            "wall_height",
+            f"is {given:.1f} mm, but sill, opening, hinge and stop need {least:.1f} mm: leave it out or lower the "
+            "opening",
+        )
     height = least if given is None else given
     room = swing - LID_BELOW_SWING_MM - FIT_MM - thickness
     if height > room:
         key = "opening.height" if given is None else "wall_height"
-        refuse(key, f"needs walls {height:.1f} mm high, but floor and swing leave {room:.1f} mm with {LID_BELOW_SWING_MM:.0f} mm to "
-               "spare over the lid: a lower opening or a deeper floor_depth")
+        refuse(
+            key,
+            f"needs walls {height:.1f} mm high, but floor and swing leave {room:.1f} mm with "
+            f"{LID_BELOW_SWING_MM:.0f} mm to spare over the lid: a lower opening or a deeper floor_depth",
+        )
     return height
 
 
@@ -213,32 +234,50 @@ def least_height(sill: float, flap: Flap, *, strip: float) -> float:
     return sill - SEAT_OVERLAP_MM + flap.drop + above_axis
 
 
+def require_working_angle(angle: float) -> None:
+    """Refuse an open angle (rad) at which a flap with such a stop does not work."""
+    if not OPEN_ANGLES[0] <= angle <= OPEN_ANGLES[1]:
+        least, most = (math.degrees(a) for a in OPEN_ANGLES)
+        refuse(
+            "open_angle",
+            f"is {math.degrees(angle):.1f} deg, but a hinged flap works between {least:.0f} and {most:.0f} deg "
+            "(30 to 45 is usual)",
+        )
+
+
+def rooms_for_feet(baffle, end, side) -> dict[str, tuple[float, float]]:
+    """For each kind of wall the distance from the corner seam to the nearest opening and to the wall's middle, mm."""
+    spans = {"end_wall": (baffle.cell.width, end), "side_wall": (baffle.cell.length, side)}
+    half = baffle.opening.width / 2
+    return {name: (span / 2 - max(places) - half, span / 2) for name, (span, places) in spans.items()}
+
+
 def dimension(parameters, region: SweptRegion) -> GateBaffleDimensions:
     """Sizes of the gate baffle, each that was chosen with its reason.
 
     `parameters` has gate_baffle, deep_pan (or None), pan_rail and sheet as the parameter file's records (mm, rad);
-    `region.lowest` is the lowest point of the swing (mm, engine frame). Raises ValueError naming key, need and room where
-    the asked openings do not fit."""
+    `region.lowest` is the lowest point of the swing (mm, engine frame). Raises ValueError naming key, need and room
+    where the asked openings do not fit."""
     baffle, sheet, t = parameters.gate_baffle, parameters.sheet, parameters.sheet.thickness
-    length, width, angle = baffle.cell.length, baffle.cell.width, baffle.open_angle
-    if not OPEN_ANGLES[0] <= angle <= OPEN_ANGLES[1]:
-        refuse("open_angle", f"is {math.degrees(angle):.1f} deg, but a hinged flap works between {math.degrees(OPEN_ANGLES[0]):.0f} "
-               f"and {math.degrees(OPEN_ANGLES[1]):.0f} deg (30 to 45 is usual)")
+    require_working_angle(baffle.open_angle)
     x, y, bore, around = pickup_of(parameters)
+    bell, drain = BELL_OVER_BORE * bore, standards.SILL_GAP.usual
+    strip = max(LEAST_STRIP_MM, standards.least_web(t).value)
     flap = flap_of(baffle, thickness=t)
     hinge = hinge_line(flap, thickness=t)
     stop = stop_of(hinge, flap)
-    strip = max(LEAST_STRIP_MM, standards.least_web(t).value)
-    end, side = gates(baffle, flap_width=flap.width, reach=reach(hinge, flap, stop, angle=angle), web=strip,
-                      bell=BELL_OVER_BORE * bore)
-    foot = foot_of(sheet, rooms={name: (span / 2 - max(places) - baffle.opening.width / 2, span / 2)
-                                 for name, span, places in (("end_wall", width, end), ("side_wall", length, side))})
+    inwards = reach(hinge, flap, stop, angle=baffle.open_angle)
+    end, side = gates(baffle, flap_width=flap.width, reach=inwards, web=strip, bell=bell)
     floor_z = -parameters.pan_rail.below_crank - floor_depth_of(parameters)
-    drain = standards.SILL_GAP.usual
     sill = drain + max(SILL_STRIP_THICKNESSES * t, SEAT_OVERLAP_MM + BELOW_KNUCKLE_MM)
-    height = wall_height_of(baffle.wall_height, least=least_height(sill, flap, strip=strip), swing=region.lowest - floor_z, thickness=t)
+    least, swing = least_height(sill, flap, strip=strip), region.lowest - floor_z
+    # fmt: off
     made = GateBaffleDimensions(
-        sheet.material, sheet.density, t, sheet.bend_radius, sheet.k_factor, x, y, floor_z, length, width, drain, sill,
-        baffle.opening.width, baffle.opening.height, flap, hinge, stop, angle, strip, height, end, side, bore,
-        BELL_OVER_BORE * bore, foot)
+        material=sheet.material, density=sheet.density, thickness=t, bend_radius=sheet.bend_radius,
+        k_factor=sheet.k_factor, x=x, y=y, floor_z=floor_z, length=baffle.cell.length, width=baffle.cell.width,
+        drain_gap=drain, sill=sill, opening_width=baffle.opening.width, opening_height=baffle.opening.height, flap=flap,
+        hinge=hinge, stop=stop, open_angle=baffle.open_angle, strip=strip,
+        wall_height=wall_height_of(baffle.wall_height, least=least, swing=swing, thickness=t), end_gates=end,
+        side_gates=side, pickup_bore=bore, bell=bell, foot=foot_of(sheet, rooms=rooms_for_feet(baffle, end, side)))
+    # fmt: on
     return dataclasses.replace(made, sized=reasons(made, around=around, swing=region.lowest))

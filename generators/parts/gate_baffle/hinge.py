@@ -30,7 +30,8 @@ BESIDE_KNUCKLE_MM = 0.5
 """How far a flap's edge keeps from the knuckles that do not swing with it."""
 
 LEAST_STRIP_MM = 3.0
-"""Least breadth of a strip of wall that carries a hinge or a slot, where the sheet's thickness does not ask for more."""
+"""Least breadth of a strip of wall that carries a hinge or a slot, where the sheet's thickness does not ask for
+more."""
 
 STOP_TAB_MM = 6.0
 """Height of the tab that holds a stop in its wall."""
@@ -81,8 +82,9 @@ class Flap:
 
 @dataclass(frozen=True)
 class HingeLine:
-    """The hinge that all gates share, mm: pin and knuckle diameters; `setback` of the axis behind the wall's inner face;
-    `knuckles` of `knuckle_length` in a row with `gap` between them, the odd ones (first, third ...) on the wall."""
+    """The hinge that all gates share, mm: pin and knuckle diameters; `setback` of the axis behind the wall's inner
+    face; `knuckles` of `knuckle_length` in a row with `gap` between them, the odd ones (first, third ...) on the
+    wall."""
 
     pin: float
     knuckle_outer: float
@@ -105,13 +107,15 @@ class HingeLine:
     def places(self) -> list[tuple[float, float]]:
         """Start and end of each knuckle along the axis, mm from the middle."""
         step = self.knuckle_length + self.gap
-        return [(i * step - self.length / 2, i * step - self.length / 2 + self.knuckle_length) for i in range(self.knuckles)]
+        return [
+            (i * step - self.length / 2, i * step - self.length / 2 + self.knuckle_length) for i in range(self.knuckles)
+        ]
 
 
 @dataclass(frozen=True)
 class Stop:
-    """Profile of a stop about the hinge axis, mm: it keeps `clear` from the axis, meets the flap's face at `off` from the
-    axis between `toe_from` and `toe_to` along it, and is `breadth` broad behind."""
+    """Profile of a stop about the hinge axis, mm: it keeps `clear` from the axis, meets the flap's face at `off` from
+    the axis between `toe_from` and `toe_to` along it, and is `breadth` broad behind."""
 
     clear: float
     off: float
@@ -160,11 +164,22 @@ def hinge_line(flap: Flap, *, thickness: float) -> HingeLine:
     wanted = arm(flap) * math.tan(standards.CLOSED_LEAN.usual) - SEAT_GAP_MM - flap.thickness / 2
     least, most = (s * thickness for s in SETBACK_SHARES)
     count, gap = (5 if flap.width >= FIVE_KNUCKLES_MM else 3), standards.HINGE_FLOAT.usual / 2
-    made = HingeLine(flap.pin, 2 * flap.radius, flap.pin + standards.KNUCKLE_CLEARANCE.usual, min(max(wanted, least), most),
-                     count, (flap.width - (count - 1) * gap) / count, gap)
+    made = HingeLine(
+        flap.pin,
+        2 * flap.radius,
+        flap.pin + standards.KNUCKLE_CLEARANCE.usual,
+        min(max(wanted, least), most),
+        count,
+        (flap.width - (count - 1) * gap) / count,
+        gap,
+    )
     if lean(made, flap) < standards.CLOSED_LEAN.least:
-        refuse("opening.height", f"of {flap.opening_height:.1f} mm lets the flap lean {math.degrees(lean(made, flap)):.2f} deg past its "
-               f"hinge, gravity shuts it from {math.degrees(standards.CLOSED_LEAN.least):.0f} deg on: a lower opening or a thicker sheet")
+        refuse(
+            "opening.height",
+            f"of {flap.opening_height:.1f} mm lets the flap lean {math.degrees(lean(made, flap)):.2f} deg past its "
+            f"hinge, gravity shuts it from {math.degrees(standards.CLOSED_LEAN.least):.0f} deg on: "
+            "a lower opening or a thicker sheet",
+        )
     return made
 
 
@@ -179,8 +194,8 @@ def stop_of(hinge: HingeLine, flap: Flap) -> Stop:
 
 
 def reach(hinge: HingeLine, flap: Flap, stop: Stop, *, angle: float) -> float:
-    """How far the flap, open by `angle`, or its stop reaches in from the wall's inner face, mm. Short of a right angle the
-    lower inner edge moves inwards all the way, so the end of the swing is furthest."""
+    """How far the flap, open by `angle`, or its stop reaches in from the wall's inner face, mm. Short of a right angle
+    the lower inner edge moves inwards all the way, so the end of the swing is furthest."""
     tip = face_off(hinge, flap) * math.cos(angle) + flap.drop * math.sin(angle)
     toe, _ = stop.at(angle, stop.toe_to, beyond=stop.breadth)
     return max(tip, toe) - hinge.setback

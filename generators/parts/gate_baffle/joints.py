@@ -43,7 +43,9 @@ def _corner(d: GateBaffleDimensions, wall: Wall, side: int) -> Seam:
     path = [(full, heights[0] + END_MM, inner)]
     for i, v in enumerate(heights[1:-1]):
         on_side = [(full, v + flank, inner), (full, v + flank, outer), (notch, v + flank, outer)]
-        path += on_side if i % 2 == 0 else [(u, v - flank, n) for u, v, n in ((p[0], v, p[2]) for p in reversed(on_side))]
+        path += (
+            on_side if i % 2 == 0 else [(u, v - flank, n) for u, v, n in ((p[0], v, p[2]) for p in reversed(on_side))]
+        )
     path.append((full, heights[-1] - END_MM, inner))
     return _seam(wall, END_WALL, SIDE_WALL, [(side * u, v, n) for u, v, n in path], leg=d.thickness)
 
@@ -91,6 +93,11 @@ def _flap_knuckle(d: GateBaffleDimensions, wall: Wall, u: float, ends: tuple[flo
 def touching(d: GateBaffleDimensions) -> tuple[frozenset[str], ...]:
     """Pairs that meet without a weld: seats, stops, pins in their knuckles and between the ends of their windows."""
     gated = [name for name, gates in ((END_WALL, d.end_gates), (SIDE_WALL, d.side_gates)) if gates]
-    pairs = [("flap", "stop"), ("flap_knuckle", "wall_knuckle"), ("hinge_pin", "flap_knuckle"), ("hinge_pin", "wall_knuckle"),
-             *itertools.product(("flap", "hinge_pin"), gated)]
+    pairs = [
+        ("flap", "stop"),
+        ("flap_knuckle", "wall_knuckle"),
+        ("hinge_pin", "flap_knuckle"),
+        ("hinge_pin", "wall_knuckle"),
+        *itertools.product(("flap", "hinge_pin"), gated),
+    ]
     return tuple(frozenset(p) for p in pairs)

@@ -1,4 +1,5 @@
-"""How a flap moves: its own weight, the head that cracks it open, the time it takes to shut. SI units, angles in rad."""
+"""How a flap moves: its own weight, the head that cracks it open, the time it takes to shut. SI units, angles in
+rad."""
 
 import math
 
@@ -7,9 +8,9 @@ GRAVITY = 9.80665
 
 
 def closing_time(angle: float, *, height: float, acceleration: float) -> float:
-    """Time (s) in which a flap of `height` (m) hung on its top edge swings shut from `angle` under a steady acceleration
-    (m/s2) square to its seat: sqrt(4 angle h / (3 a)). Thin plate about its edge, I = m h2/3, moment m a h/2 taken as
-    steady, in air; oil makes it 2 to 3 times slower (common practice)."""
+    """Time (s) in which a flap of `height` (m) hung on its top edge swings shut from `angle` under a steady
+    acceleration (m/s2) square to its seat: sqrt(4 angle h / (3 a)). Thin plate about its edge, I = m h2/3, moment m a
+    h/2 taken as steady, in air; oil makes it 2 to 3 times slower (common practice)."""
     return math.sqrt(4 * angle * height / (3 * acceleration))
 
 

@@ -1,13 +1,13 @@
 """Where the gates stand along the walls, so that every flap swings clear. Plan view, mm from the cell's centre.
 
-          y (left)                    a flap that is open covers a box: its width along the wall,
-       .---[=====]---.                its reach inwards. Boxes keep apart from each other
-       |   |     |   |                and from the pickup's bell.
-      [=]--'     '--[=]
-      [ ]--  (o)  --[ ]   x
-      [=]--.     .--[=]
-       |   |     |   |
-       '---[=====]---'
+    y (left)                    a flap that is open covers a box: its width along the wall,
+ .---[=====]---.                its reach inwards. Boxes keep apart from each other
+ |   |     |   |                and from the pickup's bell.
+[=]--'     '--[=]
+[ ]--  (o)  --[ ]   x
+[=]--.     .--[=]
+ |   |     |   |
+ '---[=====]---'
 """
 
 import itertools
@@ -60,7 +60,8 @@ def box(side: str, place: float, *, half_length: float, half_width: float, width
 
 
 def boxes(end_places, side_places, *, length: float, width: float, flap: float, reach: float) -> list[Box]:
-    """All flaps of a cell of inside `length` (x) by `width` (y) whose end and side walls have gates at the given places."""
+    """All flaps of a cell of inside `length` (x) by `width` (y) whose end and side walls have gates at the given
+    places."""
     size = {"half_length": length / 2, "half_width": width / 2, "width": flap, "reach": reach}
     return [box(side, p, **size) for side, (x, _) in SIDES.items() for p in (end_places if x else side_places)]
 
@@ -89,7 +90,9 @@ def arrangements(count: int, *, length: float, width: float, flap: float, web: f
             yield evenly(count, end), evenly(count, side)
 
 
-def gates(baffle, *, flap_width: float, reach: float, web: float, bell: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def gates(
+    baffle, *, flap_width: float, reach: float, web: float, bell: float
+) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Middles of the gates along end walls and side walls: the roomiest arrangement in which all flaps swing clear.
 
     Raises ValueError, with what is needed and what there is, where there is none."""
@@ -107,10 +110,16 @@ def gates(baffle, *, flap_width: float, reach: float, web: float, bell: float) -
     apart_now, clear_now, *_ = max(tried, key=lambda t: min(t[0] - apart_least, t[1] - clear))
     remedy = "lower or narrower openings, a smaller open_angle or a larger cell would clear it"
     if apart_now < apart_least:
-        refuse("open_angle", f"open flaps reach {reach:.1f} mm in, which leaves {apart_now:.2f} mm between them in plan, "
-               f"{apart_least:.2f} mm is the least: {remedy}")
-    refuse("open_angle", f"open flaps reach {reach:.1f} mm in, to {clear_now:.1f} mm from the pickup's axis, its bell needs "
-           f"{clear:.1f} mm: {remedy}")
+        refuse(
+            "open_angle",
+            f"open flaps reach {reach:.1f} mm in, which leaves {apart_now:.2f} mm between them in plan, "
+            f"{apart_least:.2f} mm is the least: {remedy}",
+        )
+    refuse(
+        "open_angle",
+        f"open flaps reach {reach:.1f} mm in, to {clear_now:.1f} mm from the pickup's axis, its bell needs "
+        f"{clear:.1f} mm: {remedy}",
+    )
 
 
 def _fit_along_walls(baffle, *, flap_width: float, between: float) -> None:
@@ -118,5 +127,8 @@ def _fit_along_walls(baffle, *, flap_width: float, between: float) -> None:
     needed = count * flap_width + (count + 1) * between + 2 * FIT_MM - standards.HINGE_FLOAT.usual
     for key, span in (("length", baffle.cell.length), ("width", baffle.cell.width)):
         if needed > span:
-            refuse(f"cell.{key}", f"{count} flap(s) of {flap_width:.1f} mm side by side need {needed:.1f} mm of wall, the cell has "
-                   f"{span:.1f} mm inside: narrow the openings, have fewer of them or make the cell larger")
+            refuse(
+                f"cell.{key}",
+                f"{count} flap(s) of {flap_width:.1f} mm side by side need {needed:.1f} mm of wall, the cell has "
+                f"{span:.1f} mm inside: narrow the openings, have fewer of them or make the cell larger",
+            )

@@ -32,14 +32,27 @@ def _copies(solid: cq.Solid, frames) -> tuple[cq.Solid, ...]:
     return tuple(solid.moved(location(f)) for f in frames)
 
 
-def _sheet_piece(d: GateBaffleDimensions, name: str, sheet: FoldedSheet, frames, *, loose: bool = False, note: str = "") -> Piece:
+def _sheet_piece(
+    d: GateBaffleDimensions, name: str, sheet: FoldedSheet, frames, *, loose: bool = False, note: str = ""
+) -> Piece:
     solid = folded_solid(sheet, part=PART, step=f"making {name}")
     kind = "folded" if sheet.bends else "plate"
-    return Piece(name, kind, d.material, d.density, _copies(solid, frames), sheet.thickness, flat_of(sheet), loose, note)
+    return Piece(
+        name, kind, d.material, d.density, _copies(solid, frames), sheet.thickness, flat_of(sheet), loose, note
+    )
 
 
-def _plate(d: GateBaffleDimensions, name: str, outer: Loop, frames, *, holes=(), thickness: float | None = None,
-           loose: bool = False, note: str = "") -> Piece:
+def _plate(
+    d: GateBaffleDimensions,
+    name: str,
+    outer: Loop,
+    frames,
+    *,
+    holes=(),
+    thickness: float | None = None,
+    loose: bool = False,
+    note: str = "",
+) -> Piece:
     sheet = plate(outer=outer, thickness=thickness or d.thickness, holes=holes, k_factor=d.k_factor)
     return _sheet_piece(d, name, sheet, frames, loose=loose, note=note)
 
@@ -49,8 +62,14 @@ def _plate(d: GateBaffleDimensions, name: str, outer: Loop, frames, *, holes=(),
 
 def _wall(d: GateBaffleDimensions, name: str, outer: Loop, gates) -> Piece:
     frames = [shifted(w, n=-d.thickness) for w in walls(d) if w.piece == name]
-    return _plate(d, name, outer, frames, holes=blanks.wall_holes(d, gates),
-                  note="flat on the bench: hinges and stops are fitted before the walls are joined")
+    return _plate(
+        d,
+        name,
+        outer,
+        frames,
+        holes=blanks.wall_holes(d, gates),
+        note="flat on the bench: hinges and stops are fitted before the walls are joined",
+    )
 
 
 def _lid(d: GateBaffleDimensions) -> Piece:
@@ -79,7 +98,10 @@ def _foot(d: GateBaffleDimensions) -> Piece:
     for wall in walls(d):
         if wall.piece == foot.on:
             outwards = -wall.frame.matrix[:3, 2]
-            frames += [section.root(origin=at(wall, u - foot.width / 2, 0.0, -t - FIT_MM), u=outwards, v=UP) for u in foot.places]
+            frames += [
+                section.root(origin=at(wall, u - foot.width / 2, 0.0, -t - FIT_MM), u=outwards, v=UP)
+                for u in foot.places
+            ]
     return _sheet_piece(d, "foot", section.sheet({1: (hole,)}), frames, note="weld or bolt to the floor")
 
 
@@ -96,18 +118,24 @@ def _stop(d: GateBaffleDimensions) -> Piece:
     frames = []
     for wall, u in gate_walls(d):
         along, inwards = wall.frame.matrix[:3, 0], wall.frame.matrix[:3, 2]
-        frames += [frame(origin=at(wall, u + p + d.thickness / 2, 0.0, 0.0), x=inwards, z=-along) for p in d.stop.places]
+        frames += [
+            frame(origin=at(wall, u + p + d.thickness / 2, 0.0, 0.0), x=inwards, z=-along) for p in d.stop.places
+        ]
     return _plate(d, "stop", blanks.stop(d), frames)
 
 
 def _row(d: GateBaffleDimensions, starts) -> list:
     """Frames on the hinge axes whose z runs along the wall, at the given starts from each gate's middle."""
-    return [frame(origin=at(w, u + s, d.axis, -d.hinge.setback), x=UP, z=w.frame.matrix[:3, 0])
-            for w, u in gate_walls(d) for s in starts]
+    return [
+        frame(origin=at(w, u + s, d.axis, -d.hinge.setback), x=UP, z=w.frame.matrix[:3, 0])
+        for w, u in gate_walls(d)
+        for s in starts
+    ]
 
 
 def knuckle_material(d: GateBaffleDimensions) -> tuple[str, float]:
-    """Name and density (kg/m3) of the tube that knuckles are cut from; the sheet's own where its family is not known."""
+    """Name and density (kg/m3) of the tube that knuckles are cut from; the sheet's own where its family is not
+    known."""
     if d.material in standards.material_names():
         other = KNUCKLE_MATERIALS.get(standards.material(d.material).family)
         if other:
@@ -118,11 +146,23 @@ def knuckle_material(d: GateBaffleDimensions) -> tuple[str, float]:
 def _knuckle(d: GateBaffleDimensions, name: str, ends, *, loose: bool) -> Piece:
     h = d.hinge
     volume = math.pi / 4 * (h.knuckle_outer**2 - h.knuckle_bore**2) * h.knuckle_length
-    solid = proved(tube(outer=h.knuckle_outer, bore=h.knuckle_bore, length=h.knuckle_length), volume=volume, part=PART,
-                   step=f"making {name}", dimensions=h)
+    solid = proved(
+        tube(outer=h.knuckle_outer, bore=h.knuckle_bore, length=h.knuckle_length),
+        volume=volume,
+        part=PART,
+        step=f"making {name}",
+        dimensions=h,
+    )
     material, density = knuckle_material(d)
-    return Piece(name, "tube", material, density, _copies(solid, _row(d, [a for a, _ in ends])), loose=loose,
-                 note=f"{h.knuckle_outer:g} mm tube, reamed {h.knuckle_bore:.2f} mm")
+    return Piece(
+        name,
+        "tube",
+        material,
+        density,
+        _copies(solid, _row(d, [a for a, _ in ends])),
+        loose=loose,
+        note=f"{h.knuckle_outer:g} mm tube, reamed {h.knuckle_bore:.2f} mm",
+    )
 
 
 def pin_outline(d: GateBaffleDimensions) -> Loop:
@@ -134,18 +174,38 @@ def pin_outline(d: GateBaffleDimensions) -> Loop:
 def _pin(d: GateBaffleDimensions) -> Piece:
     r, c, length = d.hinge.pin / 2, PIN_CHAMFER_MM, d.hinge.length
     ends = 2 * math.pi * c / 3 * (r**2 + r * (r - c) + (r - c) ** 2)
-    solid = proved(turned(pin_outline(d)), volume=math.pi * r**2 * (length - 2 * c) + ends, part=PART, step="turning hinge_pin",
-                   dimensions=d.hinge)
+    solid = proved(
+        turned(pin_outline(d)),
+        volume=math.pi * r**2 * (length - 2 * c) + ends,
+        part=PART,
+        step="turning hinge_pin",
+        dimensions=d.hinge,
+    )
     density = standards.material(PIN_MATERIAL).density
-    return Piece("hinge_pin", "turned", PIN_MATERIAL, density, _copies(solid, _row(d, [-length / 2])), loose=True,
-                 note="loose in its knuckles; the ends of the wall's window keep it in")
+    return Piece(
+        "hinge_pin",
+        "turned",
+        PIN_MATERIAL,
+        density,
+        _copies(solid, _row(d, [-length / 2])),
+        loose=True,
+        note="loose in its knuckles; the ends of the wall's window keep it in",
+    )
 
 
 def pieces(d: GateBaffleDimensions) -> tuple[Piece, ...]:
     """Every piece, each copy in the engine frame with the flaps shut. Raises KernelFailure."""
-    return (_wall(d, END_WALL, blanks.end_wall(d), d.end_gates), _wall(d, SIDE_WALL, blanks.side_wall(d), d.side_gates), _lid(d),
-            _foot(d), _stop(d), _flap(d), _knuckle(d, "flap_knuckle", blanks.flap_knuckles(d), loose=True),
-            _knuckle(d, "wall_knuckle", blanks.wall_knuckles(d), loose=False), _pin(d))
+    return (
+        _wall(d, END_WALL, blanks.end_wall(d), d.end_gates),
+        _wall(d, SIDE_WALL, blanks.side_wall(d), d.side_gates),
+        _lid(d),
+        _foot(d),
+        _stop(d),
+        _flap(d),
+        _knuckle(d, "flap_knuckle", blanks.flap_knuckles(d), loose=True),
+        _knuckle(d, "wall_knuckle", blanks.wall_knuckles(d), loose=False),
+        _pin(d),
+    )
 
 
 def part(d: GateBaffleDimensions) -> Part:

@@ -16,8 +16,8 @@ END_WALL, SIDE_WALL = "end_wall", "side_wall"
 
 @dataclass(frozen=True)
 class Wall:
-    """A wall: the piece that it is a copy of, the length of its inside and the middles of its gates (mm), and its frame:
-    origin on the floor at the middle of the inner face, x along the wall (u), y up (v), z inwards (n)."""
+    """A wall: the piece that it is a copy of, the length of its inside and the middles of its gates (mm), and its
+    frame: origin on the floor at the middle of the inner face, x along the wall (u), y up (v), z inwards (n)."""
 
     piece: str
     span: float
@@ -57,5 +57,7 @@ def hinges(d: GateBaffleDimensions) -> tuple[Hinge, ...]:
     out = []
     for index, (wall, u) in enumerate(gate_walls(d)):
         point, axis = at(wall, u, d.axis, -d.hinge.setback), -wall.frame.matrix[:3, 0]
-        out.append(Hinge("flap", index, tuple(map(float, point)), tuple(map(float, axis)), d.open_angle, ("flap_knuckle",)))
+        out.append(
+            Hinge("flap", index, tuple(map(float, point)), tuple(map(float, axis)), d.open_angle, ("flap_knuckle",))
+        )
     return tuple(out)
