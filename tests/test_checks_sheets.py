@@ -185,6 +185,11 @@ def test_neck_and_tongue_are_found_at_their_width(width):
         assert narrowest(shape(FlatPattern(outline)), most=20) == pytest.approx(width, abs=0.03)
 
 
+def test_a_neck_that_holds_nothing_counts_as_none():
+    halves = polygon_loop([(0, 0), (40, 19.96), (80, 0), (80, 40), (40, 20.04), (0, 40)])
+    assert narrowest(shape(FlatPattern(halves)), most=6) == 0
+
+
 def test_tongue_into_an_opening_is_found():
     opening = polygon_loop([(10, 10), (90, 10), (90, 50), (52, 50), (52, 30), (49, 30), (49, 50), (10, 50)])
     assert narrowest(shape(plate(100, 60, opening)), most=9.9) == pytest.approx(3, abs=0.03)

@@ -85,12 +85,13 @@ def search_tree(vertices: np.ndarray, faces: np.ndarray) -> fcl.BVHModel:
     return tree
 
 
-def sagittas(mesh: trimesh.Trimesh) -> np.ndarray:
-    """For each face how far the true rounded surface may lie outside it, (m,) mm; no more than the mesher's chord.
+def sagittas(mesh: trimesh.Trimesh, *, hollows: bool = False) -> np.ndarray:
+    """For each face how far the true rounded surface may lie outside it or, with `hollows`, to either side of it, (m,) mm;
+    no more than the mesher's chord.
 
     A chord of length w at which the surface turns by a has the sagitta w/2 tan(a/4)."""
     angles, faces = mesh.face_adjacency_angles, mesh.face_adjacency
-    rounded = mesh.face_adjacency_convex & (angles < SMOOTH_RAD)
+    rounded = (mesh.face_adjacency_convex | hollows) & (angles < SMOOTH_RAD)
     ends = mesh.vertices[mesh.face_adjacency_edges[rounded]]
     lengths = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
     out = np.zeros(len(mesh.faces))

@@ -18,7 +18,7 @@ play counts as a gap even with the chords of both meshes taken off."""
 ROOT_GAP_MM = 0.5
 """Widest root gap of a TIG weld in thin sheet."""
 
-STEP_MM = 2.0
+STEP_MM = 4.0
 """Greatest distance between the points of a seam at which it is measured."""
 
 FAR_MM = 1e6
