@@ -78,12 +78,14 @@ def slot(*, x: float, y: float, length: float, width: float, angle: float = 0.0)
 def fillet(loop: Loop, radius: float | list[float]) -> Loop:
     """Round each corner of a straight-sided loop; `radius` (mm) for all corners or a list, one a corner.
 
-    Raises ValueError where two neighbouring fillets do not fit their side."""
+    Raises ValueError where two neighbouring fillets do not fit their side, a radius is negative or one is missing."""
     if loop.bulges.any():
         raise ValueError("only straight-sided loops can be filleted")
     points = loop.points
     n = len(points)
     radii = [float(radius)] * n if np.isscalar(radius) else [float(r) for r in radius]
+    if len(radii) != n or not all(r >= 0 for r in radii):
+        raise ValueError(f"{n} corners need as many radii, none negative, not {radii}")
     back, forth = np.roll(points, 1, axis=0) - points, np.roll(points, -1, axis=0) - points
     lengths = np.linalg.norm(forth, axis=1)
     out, used = [], np.zeros(n)

@@ -1,5 +1,6 @@
 """The pan rail and the crank -> the opening that both leave for a pan. Arithmetic only."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,12 @@ ROUND_MM = 0.1
 
 BESIDE_MM = 1e-6
 """Either side of a corner is looked at this far from it."""
+
+DIGITS = 4
+"""Decimals of ROUND_MM that count: what lies less than that off a round number, as BESIDE_MM does, is that number."""
+
+DISC_QUADRANT = 16
+"""Sides a quadrant of the polygon drawn round a bolt's tool."""
 
 
 @dataclass(frozen=True)
@@ -40,12 +47,21 @@ class Opening:
 
 
 def free_face(rail, *, wall: float, tool_radius: float):
-    """The shapely polygon that the inside of a pan may fill: within the gasket face, its wall (mm) clear of each bolt's
-    tool (radius mm). `rail` has outline, face_width and bolts."""
-    from shapely.geometry import MultiPoint, Polygon
+    """The shapely polygon that the inside of a pan may fill: within the gasket face, the outside of its walls (mm thick,
+    corners too) clear of each bolt's tool (radius mm). `rail` has outline, face_width and bolts."""
+    from shapely.geometry import Polygon
+    from shapely.ops import unary_union
 
     inside = Polygon(flattened(rail.outline)).buffer(-rail.face_width, join_style="mitre")
-    return inside.difference(MultiPoint(rail.bolts).buffer(tool_radius + wall))
+    return inside.difference(unary_union([_tool_room(x, y, wall, tool_radius) for x, y in rail.bolts]))
+
+
+def _tool_room(x: float, y: float, wall: float, tool_radius: float):
+    """Where the inside of a wall may not be: the tool's disc, grown by the wall squarely to both sides."""
+    from shapely.geometry import box
+
+    radius = tool_radius / math.cos(math.pi / (4 * DISC_QUADRANT))
+    return box(x - wall, y - wall, x + wall, y + wall).buffer(radius, quad_segs=DISC_QUADRANT)
 
 
 def opening(rail, region: SweptRegion, *, slab: tuple[float, float], wall: float, tool_radius: float,
@@ -55,8 +71,10 @@ def opening(rail, region: SweptRegion, *, slab: tuple[float, float], wall: float
 
     Raises ValueError where the face leaves no room at all."""
     free = free_face(rail, wall=wall, tool_radius=tool_radius)
-    stations, low, high = _free_breadth(free)
-    best = _largest(stations, low, high, _needed(region, slab, clearance)) or _largest(stations, low, high, None)
+    best = None
+    if not free.is_empty:
+        stations, low, high = _free_breadth(free)
+        best = _largest(stations, low, high, _needed(region, slab, clearance)) or _largest(stations, low, high, None)
     if best is None:
         raise ValueError("pan_rail.face_width: face and bolt tools leave no opening over the crank axis; "
                          "a narrower face, smaller bolts or fewer of them would")
@@ -78,20 +96,24 @@ def pan_opening(parameters, region: SweptRegion) -> Opening:
     """The opening that scraper and scavenge pan share: room for the swing at both, and for a socket on every bolt."""
     rail, pan = parameters.pan_rail, parameters.scavenge_pan
     return opening(rail, region, slab=(pan_top(parameters) - pan.flange_thickness, -rail.below_crank),
-                   wall=parameters.sheet.thickness, tool_radius=bolt(rail.bolt_size).tool_radius, clearance=pan.side_clearance)
+                   wall=parameters.sheet.thickness, tool_radius=bolt(rail.bolt_size).tool_radius,
+                   clearance=pan.side_clearance)
 
 
 def _up(value: float) -> float:
-    return float(np.ceil(round(value / ROUND_MM, 6)) * ROUND_MM)
+    return float(np.ceil(round(value / ROUND_MM, DIGITS)) * ROUND_MM)
 
 
 def _needed(region: SweptRegion, slab, clearance: float) -> tuple[float, float, float, float] | None:
-    """x0, x1, y0, y1 (mm) that the swing fills between the heights of the slab, with the clearance; None where nothing."""
+    """x0, x1, y0, y1 (mm) that the swing fills between the heights of the slab, with the clearance, rounded outwards as
+    openings are inwards; None where nothing."""
     left, right = half_breadth_between(region, *slab)
     if left is None:
         return None
-    reaching = [b for b in region.bands if half_breadth_between(SweptRegion((b,), region.rising_side), *slab)[0] is not None]
-    return (min(b.x0 for b in reaching) - clearance, max(b.x1 for b in reaching) + clearance, -right - clearance, left + clearance)
+    alone = [SweptRegion((b,), region.rising_side) for b in region.bands]
+    reaching = [r.bands[0] for r in alone if half_breadth_between(r, *slab)[0] is not None]
+    x0, x1 = min(b.x0 for b in reaching), max(b.x1 for b in reaching)
+    return -_up(clearance - x0), _up(x1 + clearance), -_up(right + clearance), _up(left + clearance)
 
 
 def _free_breadth(free) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -2,6 +2,14 @@
 
 import math
 
+from generators.standards.limits import din_k
+
+APEX_LEGS_TO = math.pi / 2
+"""DIN 6935: up to this turn legs are measured to where the outside faces cross, beyond it to the bend's outside."""
+
+NEGLIGIBLE_TURN = math.radians(15)
+"""DIN 6935: a bend that opens wider than 165 degrees needs no correction."""
+
 
 def bend_allowance(*, angle: float, radius: float, thickness: float, k_factor: float) -> float:
     """Length of the neutral fibre in the bend, mm: angle x (inside radius + K x thickness). Definition of K."""
@@ -22,3 +30,16 @@ def bend_deduction(*, angle: float, radius: float, thickness: float, k_factor: f
 def inside_setback(*, angle: float, radius: float) -> float:
     """Apex of the inside faces to the tangent line, mm: radius x tan(angle / 2)."""
     return radius * math.tan(abs(angle) / 2)
+
+
+def developed_length_correction(*, angle: float, radius: float, thickness: float) -> float:
+    """What is added to the sum of the two outside legs to give the developed length, mm; mostly negative. DIN 6935
+    (formula from memory; its sign change and k are confirmed by secondary copies). The standard counts the opening
+    angle pi - `angle`. Raises ValueError for a turn outside 0 to pi or a bend that has no k."""
+    if not 0 <= angle <= math.pi:
+        raise ValueError(f"a bend turns through 0 to pi rad, not {angle}")
+    if angle < NEGLIGIBLE_TURN:
+        return 0.0
+    neutral = bend_allowance(angle=angle, radius=radius, thickness=thickness, k_factor=din_k(radius / thickness) / 2)
+    legs = outside_setback(angle=min(angle, APEX_LEGS_TO), radius=radius, thickness=thickness)
+    return neutral - 2 * legs

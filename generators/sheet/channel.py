@@ -6,6 +6,7 @@
        P1-----------------P2
 """
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -32,12 +33,13 @@ class Channel:
         """Turn at each inner corner, rad; positive turns left, towards the inside."""
         steps = np.diff(np.array(self.corners), axis=0)
         headings = np.arctan2(steps[:, 1], steps[:, 0])
-        return [math.remainder(b - a, 2 * math.pi) for a, b in zip(headings, headings[1:])]
+        return [math.remainder(b - a, 2 * math.pi) for a, b in itertools.pairwise(headings)]
 
     @property
     def setbacks(self) -> list[float]:
         """Corner to tangent line along the inside faces, mm; a bend away from the inside turns about the far side."""
-        return [inside_setback(angle=a, radius=self.radius if a > 0 else self.radius + self.thickness) for a in self.angles]
+        radii = [self.radius if a > 0 else self.radius + self.thickness for a in self.angles]
+        return [inside_setback(angle=a, radius=r) for a, r in zip(self.angles, radii, strict=True)]
 
     def faces(self) -> list[tuple[np.ndarray, np.ndarray]]:
         """Start and end, each (2,), of the flat stretches between bends, on the inside.
@@ -46,11 +48,12 @@ class Channel:
         points = np.array(self.corners, float)
         trims = [0.0, *self.setbacks, 0.0]
         out = []
-        for i, (a, b) in enumerate(zip(points, points[1:])):
-            way = (b - a) / np.linalg.norm(b - a)
-            if np.linalg.norm(b - a) <= trims[i] + trims[i + 1]:
-                raise ValueError(f"side {i + 1} of the section is {np.linalg.norm(b - a):.2f} mm long, its bends need "
+        for i, (a, b) in enumerate(itertools.pairwise(points)):
+            length = float(np.linalg.norm(b - a))
+            if length <= trims[i] + trims[i + 1]:
+                raise ValueError(f"side {i + 1} of the section is {length:.2f} mm long, its bends need "
                                  f"{trims[i] + trims[i + 1]:.2f} mm")
+            way = (b - a) / length
             out.append((a + way * trims[i], b - way * trims[i + 1]))
         return out
 
@@ -86,8 +89,12 @@ class Channel:
 
     def root(self, *, origin, u, v) -> Frame:
         """Frame of the first face when the section's (0, 0) at the near end lies at `origin` (3,) and its u and v run
-        along the given directions (3,); the channel then runs along u x v."""
+        along the given directions (3,); the channel then runs along u x v.
+
+        Raises ValueError where u and v are not of unit length and square to each other."""
         u, v, origin = (np.asarray(w, float) for w in (u, v, origin))
+        if not np.allclose([u @ u, v @ v, u @ v], [1, 1, 0]):
+            raise ValueError(f"u and v must be of unit length and square to each other, not {u} and {v}")
         a, b = self.faces()[0]
         way = (b - a) / np.linalg.norm(b - a)
         inward = way[0] * v - way[1] * u

@@ -6,12 +6,13 @@
                                                o---- child
 """
 
+import itertools
 import math
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from generators.outlines import (COINCIDENT_MM, Loop, anticlockwise, moved, signed_area, without_repeats)
+from generators.outlines import COINCIDENT_MM, Loop, anticlockwise, moved, signed_area, without_repeats
 from generators.sheet.bending import bend_allowance
 from generators.sheet.flat import BendLine, FlatPattern
 from generators.sheet.frames import Frame, frame, identity
@@ -58,7 +59,7 @@ class FoldedSheet:
 
     def __post_init__(self):
         object.__setattr__(self, "by_name", {r.name: r for r in self.regions})
-        if self.thickness <= 0 or not 0 < self.k_factor <= 1:
+        if not self.thickness > 0 or not 0 < self.k_factor <= 1:
             raise ValueError(f"thickness {self.thickness} or K-factor {self.k_factor} is impossible")
         if len(self.by_name) != len(self.regions):
             raise ValueError("two regions share a name")
@@ -66,7 +67,11 @@ class FoldedSheet:
         if sorted(children) != sorted(r.name for r in self.regions[1:]):
             raise ValueError("each region but the first must hang on exactly one bend")
         for bend in self.bends:
+            _refuse_side(self, bend)
             _agree(self, bend)
+        _refuse_overlaps(self)
+        if len(_outwards(self)) < len(self.bends):
+            raise ValueError("some regions hang on each other and on nothing else")
 
     def bends_of(self, name: str) -> list[Bend]:
         """The bends that carry children of region `name`."""
@@ -74,7 +79,7 @@ class FoldedSheet:
 
 
 def plate(*, outer: Loop, thickness: float, holes=(), k_factor: float = 0.5) -> FoldedSheet:
-    """A flat plate: one region, no bend."""
+    """A flat plate, `thickness` in mm: one region, no bend."""
     return FoldedSheet(thickness, k_factor, (Region("plate", anticlockwise(outer), tuple(holes)),))
 
 
@@ -84,9 +89,33 @@ def _ends_on_parent(sheet: FoldedSheet, bend: Bend) -> tuple[np.ndarray, np.ndar
     length = float(np.linalg.norm(b - a))
     end = length if bend.end is None else bend.end
     if bulge or not -COINCIDENT_MM <= bend.start < end <= length + COINCIDENT_MM:
-        raise ValueError(f"bend {bend.parent}-{bend.child}: {bend.start}..{end} is no part of a straight side of {length} mm")
+        raise ValueError(f"bend {bend.parent}-{bend.child}: {bend.start}..{end} is no part of a straight side "
+                         f"of {length} mm")
     along = (b - a) / length
     return a + along * bend.start, a + along * end
+
+
+def _refuse_side(sheet: FoldedSheet, bend: Bend) -> None:
+    if bend.parent not in sheet.by_name:
+        raise ValueError(f"bend {bend.parent}-{bend.child}: there is no region {bend.parent}")
+    least = 0 if bend.parent == sheet.regions[0].name else 1
+    sides = len(sheet.by_name[bend.parent].outer.vertices)
+    if not least <= bend.side < sides:
+        raise ValueError(f"bend {bend.parent}-{bend.child}: side {bend.side} is not one of {least}..{sides - 1}, "
+                         "the sides that can carry a bend")
+
+
+def _refuse_overlaps(sheet: FoldedSheet) -> None:
+    """Two bends may meet on a side but not share a stretch of it: the same metal cannot go both ways."""
+    taken: dict[tuple[str, int], list[tuple[float, float, str]]] = {}
+    for bend in sheet.bends:
+        length = float(np.linalg.norm(np.subtract(*_ends_on_parent(sheet, bend))))
+        taken.setdefault((bend.parent, bend.side), []).append((bend.start, bend.start + length, bend.child))
+    for (parent, side), stretches in taken.items():
+        stretches.sort()
+        for (_, end, one), (start, _, other) in itertools.pairwise(stretches):
+            if start < end - COINCIDENT_MM:
+                raise ValueError(f"side {side} of region {parent}: the bends to {one} and {other} overlap")
 
 
 def _agree(sheet: FoldedSheet, bend: Bend) -> None:
@@ -94,9 +123,10 @@ def _agree(sheet: FoldedSheet, bend: Bend) -> None:
     a, b, bulge = sheet.by_name[bend.child].outer.segments()[0]
     if bulge or np.linalg.norm(a) > COINCIDENT_MM or abs(b[1]) > COINCIDENT_MM or b[0] < 0:
         raise ValueError(f"region {bend.child}: its first side must run from (0, 0) along +x")
-    if abs(b[0] - np.linalg.norm(last - first)) > COINCIDENT_MM:
-        raise ValueError(f"bend {bend.parent}-{bend.child}: the child's side is {b[0]} mm, the bend {np.linalg.norm(last - first)}")
-    if not 0 < abs(bend.angle) < math.pi or bend.radius <= 0:
+    length = float(np.linalg.norm(last - first))
+    if abs(b[0] - length) > COINCIDENT_MM:
+        raise ValueError(f"bend {bend.parent}-{bend.child}: the child's side is {b[0]} mm, the bend {length} mm")
+    if not 0 < abs(bend.angle) < math.pi or not bend.radius > 0:
         raise ValueError(f"bend {bend.parent}-{bend.child}: angle {bend.angle} or radius {bend.radius} is impossible")
 
 
@@ -165,8 +195,9 @@ def _bend_line(sheet: FoldedSheet, bend: Bend, placed) -> BendLine:
     width = allowance(sheet, bend)
     length = sheet.by_name[bend.child].outer.segments()[0][1][0]
     c, s = math.cos(turn), math.sin(turn)
-    middle = [tuple(float(v) for v in origin + np.array([[c, -s], [s, c]]) @ np.array([x, -width / 2])) for x in (0, length)]
-    return BendLine(middle[0], middle[1], bend.angle, bend.radius, width)
+    turned = np.array([[c, -s], [s, c]])
+    start, end = (tuple(map(float, origin + turned @ (x, -width / 2))) for x in (0, length))
+    return BendLine(start, end, bend.angle, bend.radius, width)
 
 
 def _without_straight_corners(loop: Loop) -> Loop:
@@ -176,7 +207,8 @@ def _without_straight_corners(loop: Loop) -> Loop:
     for i, vertex in enumerate(vertices):
         before, after = points[i] - points[i - 1], points[(i + 1) % len(points)] - points[i]
         cross = before[0] * after[1] - before[1] * after[0]
-        straight = abs(cross) < COINCIDENT_MM * max(np.linalg.norm(before), np.linalg.norm(after)) and before @ after > 0
+        longer = max(np.linalg.norm(before), np.linalg.norm(after))
+        straight = abs(cross) < COINCIDENT_MM * longer and before @ after > 0
         if not (straight and not bulges[i] and not bulges[i - 1]):
             keep.append(vertex)
     return Loop(tuple(keep))
@@ -186,7 +218,8 @@ def _without_straight_corners(loop: Loop) -> Loop:
 
 
 def bent_frame(*, first: np.ndarray, last: np.ndarray, angle: float, radius: float, thickness: float) -> Frame:
-    """Frame of the child in the parent's frame after the bend; `first`, `last` (2,) are the bend's ends on it."""
+    """Frame of the child in the parent's frame after the bend; `first`, `last` (2,) mm are the bend's ends on it,
+    `angle` in rad, positive towards the parent's +z, inside `radius` and `thickness` in mm."""
     back = (first - last) / np.linalg.norm(first - last)
     out = np.array([-back[1], back[0], 0.0])
     up = np.array([0.0, 0.0, 1.0])
@@ -217,8 +250,9 @@ def bend_ends(sheet: FoldedSheet, bend: Bend) -> tuple[np.ndarray, np.ndarray]:
 def metal_volume(sheet: FoldedSheet) -> float:
     """Volume of the folded piece in mm3: regions x thickness, and each bend by Pappus."""
     flat = sum(abs(signed_area(r.outer)) - sum(abs(signed_area(h)) for h in r.holes) for r in sheet.regions)
-    bends = sum(abs(b.angle) * (b.radius + sheet.thickness / 2) * float(np.linalg.norm(np.subtract(*_ends_on_parent(sheet, b))))
-                for b in sheet.bends)
+    lengths = [float(np.linalg.norm(np.subtract(*_ends_on_parent(sheet, b)))) for b in sheet.bends]
+    middles = [b.radius + sheet.thickness / 2 for b in sheet.bends]
+    bends = sum(abs(b.angle) * r * length for b, r, length in zip(sheet.bends, middles, lengths, strict=True))
     return (flat + bends) * sheet.thickness
 
 
