@@ -53,6 +53,9 @@ FOOT_HEIGHT_MM = 12.0
 FOOT_SIDE_MM = 2.0
 """How far a foot keeps from the seam at the corner and from the opening beside it."""
 
+FOOT_HOLE_EXTRA = 0.5
+"""Bolt hole farther from the bend than it must be, in thicknesses: 3 t + r is safe where 2.5 t + r is the least."""
+
 FOOT_BOLT = "M5"
 """Bolt that holds a foot where it is not welded."""
 
@@ -200,9 +203,8 @@ def foot_of(sheet, *, rooms: dict[str, tuple[float, float]]) -> Foot:
         )
     t, r, hole = sheet.thickness, sheet.bend_radius, standards.clearance_hole(FOOT_BOLT)
     flange = standards.least_flange(t, bend_radius=r).value
-    outside_hole = (
-        standards.least_hole_to_bend(t, bend_radius=r).value + hole + standards.least_hole_to_edge(t, formed=True).value
-    )
+    from_bend = standards.least_hole_to_bend(t, bend_radius=r).value + FOOT_HOLE_EXTRA * t
+    outside_hole = from_bend + hole + standards.least_hole_to_edge(t, formed=True).value
     middle = edge - FOOT_SIDE_MM - width / 2
     return Foot(on, width, max(FOOT_HEIGHT_MM, flange), max(outside_hole, flange), hole, (-middle, middle))
 
