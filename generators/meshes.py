@@ -16,11 +16,11 @@ from OCP.TopLoc import TopLoc_Location
 from generators.findings import KernelFailure
 from generators.pieces import Part
 
-CHORD_MM = 0.05
+CHORD_MM = 0.02
 """Largest distance of a triangle from the surface that it stands for. Absolute: the kernel's default is relative."""
 
-ANGLE_RAD = 0.2
-"""Largest turn between the normals of neighbouring triangles on a curved face."""
+ANGLE_RAD = 0.4
+"""Largest turn between the normals of neighbouring triangles on a curved face; the chord rules all but the smallest."""
 
 MERGE_MM = 1e-7
 """Faces are meshed one by one: nodes nearer than this are the same point of a shared edge."""
@@ -48,8 +48,12 @@ KISS_MM = 8 * GRID_MM
 APART_MM = 2 * GRID_MM
 """How far a loose body's skin is drawn in where it shares an edge or a corner with another body."""
 
-FLAKE_MM = 2 * CHORD_MM
-"""A pocket whose mean thickness (2 x volume / area) is below this lies between two triangulations of one surface."""
+FLAKE_MM = 0.1
+"""A closed pocket whose mean thickness (2 x volume / area) is below this is a fit's clearance between two welds, or lies
+between two triangulations of one surface: no oil gets there and no printer sees it."""
+
+NEIGHBOURS = np.array([step for step in itertools.product((-1, 0, 1), repeat=3) if any(step)])
+"""Steps from a cell of the grid to those around it."""
 
 REPAIRS = 4
 """How often kissing edges are closed before the body is given up."""
@@ -59,7 +63,7 @@ REPAIRS = 4
 class PartMeshes:
     """Meshes of `part`, mm, in its own frame. `copies` holds (piece name, copy index) -> mesh, true to CHORD_MM;
     `fixed` the one joined body of all pieces that do not move, with a thin bead along every seam; `joined` that body
-    and each loose copy as a body of its own; `oil_space` the cavity less every copy, None where there is no cavity."""
+    and each loose copy, with what is welded to it, as a body of its own; `oil_space` the cavity less every copy, None where there is no cavity."""
 
     part: Part
     copies: dict[tuple[str, int], trimesh.Trimesh] = field(repr=False)
@@ -77,10 +81,14 @@ def _face_triangles(face) -> tuple[np.ndarray, np.ndarray]:
     nodes = [triangulation.Node(i) for i in range(1, triangulation.NbNodes() + 1)]
     points = np.array([(p.X(), p.Y(), p.Z()) for p in nodes])
     corners = np.array([triangulation.Triangle(i).Get() for i in range(1, triangulation.NbTriangles() + 1)], int) - 1
-    move = where.Transformation()
-    matrix = np.array([[move.Value(r, c) for c in range(1, 5)] for r in range(1, 4)])
+    matrix = _matrix(where.Transformation())
     outward = corners[:, ::-1] if face.Orientation() == TopAbs_REVERSED else corners
-    return points @ matrix[:, :3].T + matrix[:, 3], outward
+    return points @ matrix[:3, :3].T + matrix[:3, 3], outward
+
+
+def _matrix(move) -> np.ndarray:
+    """A kernel transformation as a matrix (4, 4)."""
+    return np.array([[move.Value(r, c) for c in range(1, 5)] for r in range(1, 4)] + [[0, 0, 0, 1]])
 
 
 def _welded(points: np.ndarray, triangles: np.ndarray, grid: float) -> trimesh.Trimesh:
@@ -142,7 +150,7 @@ def _tube(points: np.ndarray, radius: float, is_loop: bool) -> trimesh.Trimesh:
     triangles = []
     for i in range(n if is_loop else n - 1):
         here, there = i * k, (i + 1) % n * k
-        turn = _least_twist(rings[i], rings[(i + 1) % n])
+        turn = _least_twist(rings[i], rings[0]) if i == n - 1 else 0
         a, b, c, d = here + side, here + after, there + (after + turn) % k, there + (side + turn) % k
         triangles += [np.column_stack([a, b, c]), np.column_stack([a, c, d])]
     if not is_loop:
@@ -152,7 +160,7 @@ def _tube(points: np.ndarray, radius: float, is_loop: bool) -> trimesh.Trimesh:
 
 
 def _least_twist(ring: np.ndarray, following: np.ndarray) -> int:
-    """By how many places the next ring (k, 3) is to be counted on so that the tube does not twist."""
+    """By how many places the first ring (k, 3) is to be counted on so that the tube closes without a twist."""
     return int(np.argmin([np.linalg.norm(np.roll(following, -i, axis=0) - ring) for i in range(len(ring))]))
 
 
@@ -194,10 +202,10 @@ def trimmed(mesh: trimesh.Trimesh, *, normal, offset: float) -> trimesh.Trimesh:
 
 
 def _manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:
-    """The mesh on the grid, for booleans. Raises KernelFailure where it is not closed there."""
-    on_grid = _welded(np.round(mesh.vertices / GRID_MM) * GRID_MM, mesh.faces, GRID_MM)
-    made = manifold3d.Manifold(manifold3d.Mesh64(np.ascontiguousarray(on_grid.vertices, dtype=np.float64),
-                                                 np.ascontiguousarray(on_grid.faces, dtype=np.uint64)))
+    """The mesh for booleans, in full precision: on a coarser grid faces that touch would cross. Raises KernelFailure where
+    it is not closed."""
+    made = manifold3d.Manifold(manifold3d.Mesh64(np.ascontiguousarray(mesh.vertices, dtype=np.float64),
+                                                 np.ascontiguousarray(mesh.faces, dtype=np.uint64)))
     if made.status() != manifold3d.Error.NoError:
         raise KernelFailure("mesh", "taking a mesh into a boolean", f"{made.status()}, {len(mesh.faces)} triangles")
     return made
@@ -214,7 +222,7 @@ def _trimesh(body: manifold3d.Manifold) -> trimesh.Trimesh:
 
 
 def _without_flakes(body: manifold3d.Manifold) -> manifold3d.Manifold:
-    """The body less pockets and chips that only exist because one curved surface was triangulated twice."""
+    """The body less its thinnest pockets and chips."""
     bodies = body.decompose()
     kept = [b for b in bodies if 2 * abs(b.volume()) > FLAKE_MM * b.surface_area()]
     return body if len(kept) == len(bodies) else manifold3d.Manifold.compose(kept)
@@ -226,21 +234,39 @@ def _kissing_edges(mesh: trimesh.Trimesh) -> np.ndarray:
     return mesh.vertices[edges[counts != 2]]
 
 
-def _closed(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:
-    """The body as a mesh that is closed as an STL file would hold it; edges at which four faces meet get a thread.
+def _closed(body: manifold3d.Manifold, part: str, step: str, *, threads: bool = True) -> trimesh.Trimesh:
+    """The body as a mesh that is closed as an STL file would hold it. With `threads` an edge at which four faces meet is
+    joined by a thread along it; else, and where that is not enough, its two sheets are set a hair apart.
 
     Raises KernelFailure where it cannot be closed."""
     body = _without_flakes(body.simplify(SIMPLIFY_MM))
-    for _ in range(REPAIRS):
-        mesh = _trimesh(body)
+    mesh = _trimesh(body)
+    for _ in range(REPAIRS if threads else 0):
         kisses = _kissing_edges(mesh)
         if not len(kisses):
             break
-        threads = [_manifold(_thread(ends)) for ends in kisses]
-        body = _without_flakes(_union([body, *threads]).simplify(SIMPLIFY_MM))
+        body = _without_flakes(_union([body, *(_manifold(_thread(ends)) for ends in kisses)]).simplify(SIMPLIFY_MM))
+        mesh = _trimesh(body)
+    if not _is_closed(mesh):
+        mesh = _set_apart(body)
     if not _is_closed(mesh):
         raise KernelFailure(part, step, f"{len(mesh.faces)} triangles, {len(_kissing_edges(mesh))} edges left open")
     return mesh
+
+
+def _set_apart(body: manifold3d.Manifold) -> trimesh.Trimesh:
+    """The body on the grid with each of its vertices at a place of its own: where the grid would make one of two, the second
+    goes to a free place next to it, inwards where it can."""
+    raw = body.to_mesh64()
+    mesh = trimesh.Trimesh(np.asarray(raw.vert_properties)[:, :3], np.asarray(raw.tri_verts).astype(np.int64), process=False)
+    cells = np.round(mesh.vertices / GRID_MM).astype(np.int64)
+    first = np.unique(cells, axis=0, return_index=True)[1]
+    taken = set(map(tuple, cells.tolist()))
+    for i in np.setdiff1d(np.arange(len(cells)), first):
+        inwards = NEIGHBOURS[np.argsort(NEIGHBOURS @ mesh.vertex_normals[i], kind="stable")]
+        cells[i] = next(c for ring in range(1, len(cells)) for c in cells[i] + ring * inwards if tuple(c.tolist()) not in taken)
+        taken.add(tuple(cells[i].tolist()))
+    return trimesh.Trimesh(cells * GRID_MM, mesh.faces, process=False)
 
 
 def _thread(ends: np.ndarray) -> trimesh.Trimesh:
@@ -249,11 +275,20 @@ def _thread(ends: np.ndarray) -> trimesh.Trimesh:
     return _tube(np.array([ends[0] - KISS_MM * way, ends[1] + KISS_MM * way]), KISS_MM, False)
 
 
-def _beads(part: Part, volume: float) -> list[manifold3d.Manifold]:
-    """A bead along every seam, together no more than BEAD_SHARE_OF_VOLUME of `volume` mm3."""
+def _beads(part: Part, volume: float) -> list[tuple[frozenset[str], manifold3d.Manifold]]:
+    """A bead along every seam with the pieces that it joins, together no more than BEAD_SHARE_OF_VOLUME of `volume` mm3."""
     wanted = sum(np.pi * (BEAD_SHARE_OF_LEG * s.leg) ** 2 * s.length for s in part.seams)
     thinner = min(1.0, (BEAD_SHARE_OF_VOLUME * volume / wanted) ** 0.5) if wanted else 1.0
-    return [_manifold(t) for s in part.seams for t in _tubes(s.path, BEAD_SHARE_OF_LEG * s.leg * thinner)]
+    return [(frozenset((s.a, s.b)), _manifold(t)) for s in part.seams for t in _tubes(s.path, BEAD_SHARE_OF_LEG * s.leg * thinner)]
+
+
+def _loose_bodies(copies: list[tuple[str, manifold3d.Manifold]], beads) -> list[manifold3d.Manifold]:
+    """Loose copies (piece name, body), those that a bead between loose pieces joins as one body."""
+    groups = [[copy] for copy in copies]
+    for names, weld in beads:
+        joins = [g for g in groups if any(name in names and not (b ^ weld).is_empty() for name, b in g)]
+        groups = [g for g in groups if not any(g is j for j in joins)] + [[c for g in joins for c in g] + [("", weld)]]
+    return [_union([b for _, b in g]) for g in groups]
 
 
 def _drawn_in(mesh: trimesh.Trimesh, by: float) -> trimesh.Trimesh:
@@ -281,20 +316,33 @@ def _side_by_side(fixed: trimesh.Trimesh, loose: list[trimesh.Trimesh], part: st
     return joined
 
 
+def _copies(solids) -> list[trimesh.Trimesh]:
+    """A mesh for each solid; those that are one shape in several places are meshed once and moved."""
+    made, out = [], []
+    for solid in solids:
+        where = solid.wrapped.Location()
+        twin = next((m for shape, m in made if solid.wrapped.IsPartner(shape)), None)
+        if twin is None:
+            twin = solid_mesh(cq.Shape.cast(solid.wrapped.Located(TopLoc_Location())))
+            made.append((solid.wrapped, twin))
+        out.append(twin.copy().apply_transform(_matrix(where.Transformation())))
+    return out
+
+
 def part_meshes(part: Part) -> PartMeshes:
     """Meshes of the part, each proved closed. Raises KernelFailure where one does not close."""
-    copies = {(p.name, i): solid_mesh(s) for p in part.pieces for i, s in enumerate(p.solids)}
+    copies = {(p.name, i): m for p in part.pieces for i, m in enumerate(_copies(p.solids))}
     loose_names = {p.name for p in part.pieces if p.loose}
-    bodies = {key: _manifold(mesh) for key, mesh in copies.items()}
-    still = [b for (name, _), b in bodies.items() if name not in loose_names]
-    volume = sum(b.volume() for b in still)
-    if still:
-        fixed = _closed(_union([*still, *_beads(part, volume)]), part.name, "joining the pieces")
-    else:
-        fixed = trimesh.Trimesh()
-    loose = [_closed(b, part.name, f"meshing {name}") for (name, _), b in bodies.items() if name in loose_names]
+    bodies = [(name, _manifold(mesh)) for (name, _), mesh in copies.items()]
+    beads = _beads(part, sum(b.volume() for _, b in bodies))
+    still = [b for name, b in bodies if name not in loose_names]
+    still += [b for names, b in beads if not names <= loose_names]
+    moving = _loose_bodies([c for c in bodies if c[0] in loose_names], [b for b in beads if b[0] <= loose_names])
+    fixed = _closed(_union(still), part.name, "joining the pieces") if still else trimesh.Trimesh()
+    loose = [_closed(b, part.name, "meshing what moves") for b in moving]
     oil_space = None
     if part.cavity is not None:
         gross = _manifold(solid_mesh(part.cavity))
-        oil_space = _closed(gross - _union(list(bodies.values())), part.name, "taking the metal out of the oil space")
+        metal = [_manifold(m) for m in ([fixed] if still else []) + loose]
+        oil_space = _closed(gross - _union(metal), part.name, "taking the metal out of the oil space", threads=False)
     return PartMeshes(part, copies, _side_by_side(fixed, loose, part.name), fixed, oil_space)

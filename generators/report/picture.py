@@ -35,6 +35,9 @@ EDGE_DEG = 25.0
 """Edges are drawn where the surface turns more sharply than this: well above the turn between triangles of one curved face."""
 
 EDGE_PIXELS, SAMPLES = 1.6, 8
+QUICK = 3
+"""Effort of packing a picture: more takes longer than it is worth."""
+
 SIZE = (1100, 720)
 FILL = 1.06
 """The picture is this much larger than the part."""
@@ -179,6 +182,7 @@ def _png(window: vtkRenderWindow, renderer: vtkRenderer, size: tuple[int, int]) 
     image.ReadFrontBufferOff()
     writer = vtkPNGWriter()
     writer.WriteToMemoryOn()
+    writer.SetCompressionLevel(QUICK)
     writer.SetInputConnection(image.GetOutputPort())
     writer.Write()
     made = vtk_to_numpy(writer.GetResult()).tobytes()
