@@ -6,6 +6,7 @@ from html import escape
 from importlib.resources import files
 from pathlib import Path
 from string import Template
+from urllib.parse import quote
 
 from generators.report.cautions import CAUTIONS
 
@@ -57,14 +58,16 @@ def status(word: str) -> str:
 
 def verdict(checks: list[dict]) -> str:
     """One sentence on all checks."""
+    if not checks:
+        return '<p class="verdict not-assessed">Nothing was checked.</p>'
     counts = {word: sum(c["status"] == word for c in checks) for word in WORDS}
-    worst = next((word for word in WORDS if counts[word]), "not assessed")
+    worst = next(word for word in WORDS if counts[word])
     said = {"fail": f"{counts['fail']} of {len(checks)} checks fail: do not make these parts as they are.",
             "caution": f"No check fails; {counts['caution']} of {len(checks)} leave little margin.",
             "not assessed": f"Nothing that was checked fails; {counts['not assessed']} of {len(checks)} checks could not be made.",
             "pass": f"All {len(checks)} checks pass."}[worst]
     also = ", ".join(f"{counts[word]} {word}" for word in WORDS if counts[word])
-    return f'<p class="verdict {worst.replace(" ", "-")}">{said} <span class="soft">({also or "no checks"})</span></p>'
+    return f'<p class="verdict {worst.replace(" ", "-")}">{said} <span class="soft">({also})</span></p>'
 
 
 def facts(pairs: Iterable[tuple[str, str]]) -> str:
@@ -86,8 +89,8 @@ def checks_table(checks: list[dict]) -> str:
 def pieces_table(part: dict, colours: dict[str, str]) -> str:
     """The pieces of a part with the file to make each from."""
     rows = [(f'<span class="swatch" style="background:{colours.get(p["name"], "#fff")}"></span>{escape(p["name"])}',
-             escape(p["kind"]), str(p["quantity"]), escape(p["material"]), number(p["thickness_mm"]),
-             number(p["mass_kg"] * 1e3, 0), number(p["cut_length_m"], 2), link(p["flat"] or part["files"]["step"]))
+             escape(p["kind"]), str(p["quantity"]), key_name(p["material"]), number(p["thickness_mm"]),
+             number(p["mass_kg"] * 1e3, 0), number(p["cut_length_m"], 2), NONE if p["kind"] == "bought" else link(p["flat"] or part["files"]["step"]))
             for p in part["pieces"]]
     return table(("Piece", "Kind", "Number", "Material", "Thickness", "Mass each, g", "Cut, m", "Make from"), rows,
                  numbers=(2, 4, 5, 6))
@@ -95,7 +98,7 @@ def pieces_table(part: dict, colours: dict[str, str]) -> str:
 
 def link(path: str) -> str:
     """A link to a file of the same output folder."""
-    return f'<a href="{escape(path, quote=True)}">{escape(path)}</a>'
+    return f'<a href="{escape(quote(path), quote=True)}">{escape(path)}</a>'
 
 
 def bends_table(part: dict) -> str:
@@ -137,7 +140,7 @@ def vessels_table(vessels: list[dict]) -> str:
 
 
 def key_name(key: str) -> str:
-    """A key of the parameter file, kept on one line."""
+    """A key or a material's name, kept on one line."""
     return f'<span class="key-name">{escape(key)}</span>'
 
 
