@@ -181,6 +181,9 @@ DRAIN_HEIGHT_MM = 10.0
 DRAIN_SLOT_MM = 3.0
 """Height and width of the slots at the foot of a drain boss."""
 
+SEAT_GAP_MM = 0.05
+"""A boss on a sloped floor is drawn this far off it: faces that coincide only to rounding make no sound joined body."""
+
 PLUG_HEAD_MM = 7.0
 PLUG_FLATS_SHARE = 1.4
 """A low hexagon head of the plug: height, and flats as a share of the thread's diameter (common practice)."""
@@ -190,14 +193,14 @@ PLUG_PLAY_MM = 0.1
 
 def drain_boss_solid(boss: DrainBoss, where: Frame) -> cq.Solid:
     """The boss with the floor's outer face at z = 0, the tank at negative z."""
-    t, h = boss.thickness, boss.height
+    t, h, foot = boss.thickness, boss.height, -boss.thickness - SEAT_GAP_MM
     body = turned(polygon_loop([
-        (boss.minor / 2, -t - h), (boss.diameter / 2, -t - h), (boss.diameter / 2, -t), (boss.spigot_diameter / 2, -t),
+        (boss.minor / 2, -t - h), (boss.diameter / 2, -t - h), (boss.diameter / 2, foot), (boss.spigot_diameter / 2, foot),
         (boss.spigot_diameter / 2, 0), (boss.minor / 2, 0)]))
     s, d = boss.slot, boss.diameter
     cross = [(s, d), (d, s)]
     slots = [prism(polygon_loop([(-a, -b), (a, -b), (a, b), (-a, b)]), height=-s, where=frame(
-        origin=(0, 0, -t), x=(1, 0, 0), z=(0, 0, 1))) for a, b in ((c[0] / 2, c[1] / 2) for c in cross)]
+        origin=(0, 0, foot), x=(1, 0, 0), z=(0, 0, 1))) for a, b in ((c[0] / 2, c[1] / 2) for c in cross)]
     return one_solid(body.cut(*slots)).moved(location(where))
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from generators import standards
 from generators.crank import SweptRegion, merged_bands, outline, support
 from generators.findings import Sized
-from generators.fittings import WeldEnd, drain_boss, hole_for, weld_end
+from generators.fittings import BASE_MM, WeldEnd, drain_boss, hole_for, weld_end
 from generators.outlines import Loop
 from generators.rail import Opening, pan_opening, pan_top
 from generators.sheet.channel import Channel
@@ -32,6 +32,11 @@ SCREEN_ROOM_MM = 3.0
 SCREEN_LENGTH_MM = 110.0
 """Length of a pickup screen where the bay has room for it."""
 
+SCREEN_END_MM = 5.0
+"""Fold and thickness of a screen's end, as far as the pickup tube keeps from it."""
+
+NEAR_MM = 1e-6
+
 MOUTH_GAP_SHARE = 1.5 / 4
 """Gap from mouth to floor over the bore: a quarter of it lets as much through as the bore itself; half as much again."""
 
@@ -53,10 +58,12 @@ DEEPEST_MM = 150.0
 
 @dataclass(frozen=True)
 class Pickup:
-    """One scavenge pickup: its place along the crank (mm) and whether it stands in the gutter or on the falling side."""
+    """One scavenge pickup: its place along the crank and that of the middle of its screen (mm), and whether it stands in
+    the gutter or on the falling side."""
 
     name: str
     x: float
+    screen_x: float
     gutter: bool
 
 
@@ -107,9 +114,19 @@ class ScavengePanDimensions:
         """The gutter's inside corner (s, z)."""
         return self.corners[1]
 
+    @property
+    def setback(self) -> float:
+        """How far a plate's corner is cut off to clear the bends between walls and floor."""
+        return corner_setback(self)
+
     def floor(self, s: float) -> float:
         """Height of the floor's inside face at s, taken on from the sloped floor."""
         return self.gutter[1] + (s - self.gutter[0]) * math.tan(self.floor_slope)
+
+
+def corner_setback(sheet) -> float:
+    """Where wall and floor meet: from the sharp corner to where both are flat, and the fit, mm. `sheet` has bend_radius."""
+    return sheet.bend_radius * math.tan((math.pi / 2 + SLOPE) / 2) + FIT_MM
 
 
 def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
@@ -130,10 +147,11 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
     corners, depth_why = _section(region, want, sheet, edges, top - want.flange_thickness, side,
                                   wall=port_height + port.base_diameter / 2 + WELD_LEG_MM, falling=falling > 0, screen=screen)
     length, gap = _screen_length(open_.length, count - falling, port)
-    pickups = _pickups(open_, count - falling, falling, length)
-    gutters = [p.x for p in pickups if p.gutter]
+    walls = (edges[0] - sheet.thickness, edges[1] + sheet.thickness)
+    pickups = _pickups(open_, count - falling, falling, length, _blocked(rail, port, side, walls), port)
+    gutters = [p.screen_x for p in pickups if p.gutter]
     dividers = tuple((a + b) / 2 for a, b in zip(gutters, gutters[1:]))
-    drain_x = open_.x0 + length + gap / 4 if dividers else (open_.x0 + gutters[0] - length / 2) / 2
+    drain_x = open_.x0 + WELD_LEG_MM + length + gap / 4 if dividers else (open_.x0 + gutters[0] - length / 2) / 2
     deep = top - want.flange_thickness - corners[1][1]
     sized = (
         Sized("scavenge_pan.opening", f"{open_.length:.1f} x {open_.width:.1f} mm", open_.because),
@@ -141,7 +159,8 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
             f"; flange {want.flange_thickness:g} + gutter {deep:.1f} + floor {sheet.thickness:g}, below a "
             f"scraper of {stack:g} mm" if stack else "")),
         Sized("scavenge_pan.pickups", str(count), count_why),
-        Sized("scavenge_pan.pickup_places", ", ".join(f"{p.name} at x {p.x:.0f}" for p in pickups), _places_why(falling)),
+        Sized("scavenge_pan.pickup_places", ", ".join(f"{p.name} at x {p.x:.0f} mm" for p in pickups),
+              _places_why(falling) + "; each port stands between the rail bolts where its screen leaves room for that"),
         Sized("scavenge_pan.bends", str(len(corners) - 2), _bends_why(len(corners) - 2, falling)),
         Sized("scavenge_pan.mouth_gap", f"{_mouth_gap(port):.1f} mm", "3/8 of the tube's bore: a quarter lets as much oil "
               "past the rim as through the bore, half as much again keeps it from choking"),
@@ -209,15 +228,53 @@ def _screen_length(bay: float, gutters: int, port: WeldEnd) -> tuple[float, floa
     return length, gap
 
 
-def _pickups(open_: Opening, gutters: int, falling: int, length: float) -> tuple[Pickup, ...]:
+def _pickups(open_: Opening, gutters: int, falling: int, length: float, blocked, port: WeldEnd) -> tuple[Pickup, ...]:
+    """The pickups; `blocked[gutter]` are stretches of x (mm) where a port on that wall would cover a bolt."""
     first, last = open_.x0 + WELD_LEG_MM + length / 2, open_.x1 - WELD_LEG_MM - length / 2
-    places = np.linspace(first, last, gutters) if gutters > 1 else [(first + last) / 2]
+    places = [float(x) for x in np.linspace(first, last, gutters)] if gutters > 1 else [(first + last) / 2]
     words = {1: ["gutter"], 2: ["gutter rear", "gutter front"]}.get(gutters, [f"gutter {i + 1}" for i in range(gutters)])
-    out = [Pickup(w, float(x), True) for w, x in zip(words, places)]
+    aside = length / 2 - port.tube_od / 2 - SCREEN_ROOM_MM - SCREEN_END_MM
+    out = [Pickup(w, _clear(x, aside, blocked[True]), x, True) for w, x in zip(words, places)]
     for i in range(falling):
         name = "falling side" if falling == 1 else f"falling side {i + 1}"
-        out.append(Pickup(name, open_.x0 + open_.length * (i + 0.5) / falling, False))
+        bay = (open_.x0 + open_.length * i / falling, open_.x0 + open_.length * (i + 1) / falling)
+        out.append(_falling(name, bay, length, aside, blocked[False]))
     return tuple(out)
+
+
+def _falling(name: str, bay: tuple[float, float], length: float, aside: float, blocked) -> Pickup:
+    """A pickup in the middle of its bay on the falling side, or with its screen where a bolt leaves room for its port."""
+    middle, room = sum(bay) / 2, (bay[1] - bay[0] - length) / 2 - WELD_LEG_MM
+    x = _clear(middle, aside, blocked)
+    if _stands_free(x, blocked):
+        return Pickup(name, x, middle, False)
+    x = _clear(middle, room + aside, blocked)
+    return Pickup(name, x, min(max(x, middle - room), middle + room), False)
+
+
+def _blocked(rail, port: WeldEnd, side: int, edges) -> dict[bool, list[tuple[float, float]]]:
+    """For the gutter's wall (True) and the falling wall (False), whose outsides lie at s = `edges`: the stretches of x (mm)
+    where a port's base or thread would stand in a bolt tool's way."""
+    tool = standards.bolt(rail.bolt_size).tool_radius
+    out: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
+    for x, y in rail.bolts:
+        gutter = side * y < 0
+        beyond = abs(side * y - edges[0 if gutter else 1]) - tool
+        reach = tool + (port.base_diameter if beyond < BASE_MM else port.major) / 2
+        if beyond < port.height:
+            out[gutter].append((x - reach, x + reach))
+    return out
+
+
+def _stands_free(x: float, blocked) -> bool:
+    return not any(a + NEAR_MM < x < b - NEAR_MM for a, b in blocked)
+
+
+def _clear(x: float, aside: float, blocked) -> float:
+    """The place nearest to x, at most `aside` from it, outside the blocked stretches; x itself where there is none."""
+    edges = [x, *(e for stretch in blocked for e in stretch)]
+    free = [e for e in edges if abs(e - x) <= aside and _stands_free(e, blocked)]
+    return min(free, key=lambda e: (abs(e - x), e), default=x)
 
 
 def _places_why(falling: int) -> str:

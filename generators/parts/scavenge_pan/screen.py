@@ -13,7 +13,12 @@ import math
 
 from generators import standards
 from generators.outlines import Loop, polygon_loop, slot
-from generators.parts.scavenge_pan.dimension import FIT_MM, SCREEN_THICKNESS_MM, ScavengePanDimensions
+from generators.parts.scavenge_pan.dimension import (
+    FIT_MM,
+    SCREEN_THICKNESS_MM,
+    ScavengePanDimensions,
+    corner_setback,
+)
 from generators.sheet.folded import Bend, FoldedSheet, Region
 
 SLOT_MM = 1.5
@@ -56,8 +61,9 @@ def screen_sheet(d: ScavengePanDimensions, *, slope: float) -> FoldedSheet:
     front = _flared("front", length - 2 * c, front_drop, front_drop, c + r - CORNER_GAP_MM, c + r - CORNER_GAP_MM)
     front = Region("front", front.outer, slots_across(d, length=length - 2 * c, first=0, last=front_drop))
     inner = drop[FIT_MM] - (depth - c) * math.tan(slope)
-    ends = [_end("front end", depth - c, inner, drop[FIT_MM], c + r - CORNER_GAP_MM, slope, mirrored=False),
-            _end("rear end", depth - c, inner, drop[FIT_MM], c + r - CORNER_GAP_MM, slope, mirrored=True)]
+    flare, corner = c + r - CORNER_GAP_MM, corner_setback(d)
+    ends = [_end("front end", depth - c, inner, drop[FIT_MM], flare, slope, corner, mirrored=False),
+            _end("rear end", depth - c, inner, drop[FIT_MM], flare, slope, corner, mirrored=True)]
     turn = -math.pi / 2
     return FoldedSheet(t, d.k_factor, (top, front, *ends),
                        (Bend("top", "front", 3, turn, r), Bend("top", "front end", 1, turn, r), Bend("top", "rear end", 5, turn, r)))
@@ -70,12 +76,15 @@ def _flared(name: str, width: float, left: float, right: float, before: float, a
     return Region(name, polygon_loop(list(dict.fromkeys(points))))
 
 
-def _end(name: str, width: float, inner: float, wall: float, flare: float, slope: float, *, mirrored: bool) -> Region:
-    """An end of the hood: its foot follows the floor. The wall is at its far edge, or where `mirrored` at x = 0."""
+def _end(name: str, width: float, inner: float, wall: float, flare: float, slope: float, corner: float, *, mirrored: bool) -> Region:
+    """An end of the hood: its foot follows the floor, and is cut off by `corner` where wall and floor meet in a bend. The
+    wall is at its far edge, or where `mirrored` at x = 0."""
     deep = inner - flare * math.tan(slope)
-    points = ([(0, 0), (width, 0), (width, wall), (-flare, deep), (-flare, FLARE_MM + flare), (0, FLARE_MM)] if not mirrored else
-              [(0, 0), (width, 0), (width, FLARE_MM), (width + flare, FLARE_MM + flare), (width + flare, deep), (0, wall)])
-    return Region(name, polygon_loop(points))
+    foot = [(width, wall - corner), (width - corner, wall - corner * math.tan(slope)), (-flare, deep)]
+    if not mirrored:
+        return Region(name, polygon_loop([(0, 0), (width, 0), *foot, (-flare, FLARE_MM + flare), (0, FLARE_MM)]))
+    foot = [(width - x, y) for x, y in reversed(foot)]
+    return Region(name, polygon_loop([(0, 0), (width, 0), (width, FLARE_MM), (width + flare, FLARE_MM + flare), *foot]))
 
 
 def slots_across(d: ScavengePanDimensions, *, length: float, first: float, last: float) -> tuple[Loop, ...]:

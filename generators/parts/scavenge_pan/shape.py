@@ -153,7 +153,7 @@ def _dividers(d: ScavengePanDimensions) -> list[Piece]:
 def _divider_corners(d: ScavengePanDimensions) -> list[tuple[float, float]]:
     """The gutter's corner of the section, clear of the bend, cut off along a line that clears the swing (s, z)."""
     s0, corner = d.gutter
-    setback = d.bend_radius * math.tan((math.pi / 2 + SLOPE) / 2) + FIT_MM
+    setback = d.setback
     root = math.sqrt(2)
     top = d.underside
     reach = d.divider_line * root
@@ -186,7 +186,7 @@ def _screen_frame(d: ScavengePanDimensions, p: Pickup) -> Frame:
     s, corner, inwards = _wall(d, p)
     x_way = d.side * inwards
     half = (d.screen_length - 2 * (radius(d) + SCREEN_THICKNESS_MM)) / 2
-    origin = across(d, s=s + inwards * FIT_MM, z=corner + d.screen_height - SCREEN_THICKNESS_MM, x=p.x - x_way * half)
+    origin = across(d, s=s + inwards * FIT_MM, z=corner + d.screen_height - SCREEN_THICKNESS_MM, x=p.screen_x - x_way * half)
     return frame(origin=origin, x=(x_way, 0, 0), z=(0, 0, 1))
 
 
@@ -304,8 +304,8 @@ def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
         seams += _pickup_seams(d, p)
     if "divider" in names:
         foot = _divider_corners(d)
-        seams += [Seam("divider", "trough", np.array([across(d, s=s, z=z, x=x) for s, z in foot[:4]]), t, leak_tight=False)
-                  for x in d.dividers]
+        seams += [Seam("divider", "trough", np.array([across(d, s=s, z=z, x=x) for s, z in run]), t, leak_tight=False)
+                  for x in d.dividers for run in (foot[0:2], foot[2:4])]
     where = _drain_frame(d)
     boss = drain_boss(DRAIN_THREAD, thickness=t)
     seams.append(Seam("drain boss", "trough", where.points(ring(boss.spigot_diameter / 2, (1, 0, 0), (0, 1, 0))), t))
@@ -339,9 +339,9 @@ def _pickup_seams(d: ScavengePanDimensions, p: Pickup) -> list[Seam]:
     base = port.points(ring(d.port.base_diameter / 2, (1, 0, 0), (0, 1, 0)))
     mouth = port.points(ring(d.port.tube_od / 2, (1, 0, 0), (0, 1, 0)) + (0, 0, -d.thickness - d.port.inside))
     half = d.screen_length / 2 - 2 * (radius(d) + SCREEN_THICKNESS_MM)
-    top = np.array([across(d, s=s, z=corner + d.screen_height - SCREEN_THICKNESS_MM / 2, x=p.x + k * half) for k in (-1, 1)])
+    top = np.array([across(d, s=s, z=corner + d.screen_height - SCREEN_THICKNESS_MM / 2, x=p.screen_x + k * half) for k in (-1, 1)])
     leg = s + inwards * d.screen_width
-    foot = np.array([across(d, s=leg, z=d.floor(leg), x=p.x + k * half) for k in (-1, 1)])
+    foot = np.array([across(d, s=leg, z=d.floor(leg), x=p.screen_x + k * half) for k in (-1, 1)])
     return [Seam("port boss", "trough", base, WELD_LEG_MM), Seam("port boss", tube, mouth, SCREEN_THICKNESS_MM),
             Seam(screen, "trough", top, SCREEN_THICKNESS_MM, leak_tight=False),
             Seam(screen, "trough", foot, SCREEN_THICKNESS_MM, leak_tight=False)]
