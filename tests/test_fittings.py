@@ -129,9 +129,10 @@ def strip(diameter: float, half: float) -> float:
 
 
 def drain_boss_volume(boss: fittings.DrainBoss) -> float:
-    """A ring inside, a ring through the floor, less four slots, mm3; the slots' crossing lies in the bore."""
-    ring = (disc(boss.diameter) - disc(boss.minor)) * boss.height
-    spigot = (disc(boss.spigot_diameter) - disc(boss.minor)) * boss.thickness
+    """A ring inside, its foot just off the floor, a ring through the floor, less four slots, mm3; the slots' crossing
+    lies in the bore."""
+    ring = (disc(boss.diameter) - disc(boss.minor)) * (boss.height - fittings.SEAT_GAP_MM)
+    spigot = (disc(boss.spigot_diameter) - disc(boss.minor)) * (boss.thickness + fittings.SEAT_GAP_MM)
     half = boss.slot / 2
     return ring + spigot - 2 * (strip(boss.diameter, half) - strip(boss.minor, half)) * boss.slot
 
