@@ -83,10 +83,11 @@ def check(file: File, out: Annotated[Path | None, typer.Option("--out", metavar=
     folder = tree.ready(out, keep=file) if out else None
     run = _run(file, read, names, say)
     if folder:
+        from generators.exports.names import REPORT_JSON
         from generators.report import json_report
 
         with tree.replaced(folder, keep=file) as fresh:
-            json_report.write(run, fresh)
+            json_report.write(json_report.report(run), fresh / REPORT_JSON)
     raise typer.Exit(_tell(run, quiet, verbose, f"written to {out}" if out else ""))
 
 
@@ -141,8 +142,17 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
         parts.append(part)
         meshed[name] = meshes.part_meshes(part)
     say("checking")
-    return Run(__version__, file.name, read, region, tuple(parts), meshed,
-               checks.judge(p, region, tuple(parts), meshed))
+    found = checks.judge(p, region, tuple(parts), meshed)
+    return Run(__version__, file.name, read, region, tuple(parts), meshed, found, _placing(p, parts, meshed))
+
+
+def _placing(p, parts, meshed):
+    """Where the parts stand in the assembly."""
+    from generators.exports.placing import placing
+
+    where = p.reservoir.position
+    return placing(parts, {n: m.joined.bounds for n, m in meshed.items()}, vehicle=p.vehicle, below_crank=p.pan_rail.below_crank,
+                   positions={"reservoir": (where.x, where.y, where.z)} if where else {})
 
 
 def _kernel(names: tuple[str, ...]):
@@ -159,19 +169,12 @@ def _kernel(names: tuple[str, ...]):
 
 def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     from generators.exports import files as exported
-    from generators.exports.placing import placing
-    from generators.report import html, json_report
+    from generators.report import files as reports
 
-    p = run.read.parameters
     say("writing the parts")
-    where = p.reservoir.position
-    positions = {"reservoir": (where.x, where.y, where.z)} if where else {}
-    placed = placing(run.parts, {n: m.joined.bounds for n, m in run.meshes.items()}, vehicle=p.vehicle,
-                     below_crank=p.pan_rail.below_crank, positions=positions)
-    exported.write_parts(list(run.meshes.values()), placed, folder, region=run.region)
+    exported.write_parts(list(run.meshes.values()), run.placing, folder, region=run.region)
     say("writing the report")
-    json_report.write(run, folder)
-    html.write(run, folder)
+    reports.write(run, folder)
 
 
 # ---------------------------------------------------------------- what is said

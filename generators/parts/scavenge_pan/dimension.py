@@ -255,7 +255,7 @@ def _falling(name: str, bay: tuple[float, float], length: float, aside: float, b
 def _blocked(rail, port: WeldEnd, side: int, edges) -> dict[bool, list[tuple[float, float]]]:
     """For the gutter's wall (True) and the falling wall (False), whose outsides lie at s = `edges`: the stretches of x (mm)
     where a port's base or thread would stand in a bolt tool's way."""
-    tool = standards.bolt(rail.bolt_size).tool_radius
+    tool = standards.bolt(rail.bolt_size).tool_radius + FIT_MM
     out: dict[bool, list[tuple[float, float]]] = {True: [], False: []}
     for x, y in rail.bolts:
         gutter = side * y < 0
