@@ -9,15 +9,12 @@ from generators.findings import Sized
 from generators.sheet.flat import FlatPattern
 
 KINDS = ("folded", "rolled", "plate", "tube", "turned", "bought")
-FIXED = "fixed"
-"""The body that all pieces belong to which do not move against each other."""
-
 
 @dataclass(frozen=True)
 class Piece:
     """A piece as ordered or made. `solids` holds one placed solid a copy, in the part's frame (mm). `density` in
-    kg/m3, `thickness` in mm (None unless sheet). `body` names the rigid body that it ends up in; the copies of a
-    piece with `loose` set are each a body of their own (flaps, pins)."""
+    kg/m3, `thickness` in mm (None unless sheet). All pieces are one rigid body, but the copies of a piece with
+    `loose` set: each of those moves on its own (flaps, pins)."""
 
     name: str
     kind: str

@@ -23,7 +23,7 @@ from generators.crank import Band, SweptRegion
 from generators.exports import dxf, files, names, parts_list, placing, step, stl, tree
 from generators.findings import BadFile
 from generators.meshes import part_meshes
-from generators.outlines import circle, rectangle
+from generators.outlines import Loop, circle, rectangle, reversed_loop, signed_area
 from generators.pieces import Part, Piece
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of, plate
@@ -187,6 +187,17 @@ def test_area_of_a_plate_against_hand_reckoning(tmp_path):
     dxf.write("plate", Piece("plate", "plate", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat_of(sheet)),
               tmp_path / "plate.dxf")
     assert cut_area(tmp_path / "plate.dxf") == pytest.approx(100 * 60 - 100, rel=5e-4)
+
+
+def test_loops_of_arcs_alone_close_for_a_reader_of_chords(tmp_path):
+    # a disc with lobes: no straight side to close with, turned a little at a time so that rounding falls every way
+    for turn in np.linspace(0, 1, 12):
+        angles = turn + np.arange(8) * math.pi / 4
+        outer = Loop(tuple((90 * math.cos(a), 90 * math.sin(a), b) for a, b in zip(angles, [-0.96, 0.18] * 4, strict=True)))
+        flat = FlatPattern(outer if signed_area(outer) > 0 else reversed_loop(outer))
+        piece = Piece("disc", "plate", "5052-H32", DENSITY, (tube(outer=20, bore=0, length=2),), 2.0, flat)
+        dxf.write("x", piece, tmp_path / "disc.dxf")
+        assert cut_area(tmp_path / "disc.dxf") == pytest.approx(flat.area, rel=5e-4)
 
 
 def test_what_is_on_each_layer(tmp_path):

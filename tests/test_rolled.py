@@ -99,6 +99,18 @@ def test_holes_lie_inside_the_flat_and_run_clean():
     assert flat.marks == (((0.0, 120.0), (pytest.approx(flat.outer.points[:, 0].max()), 120.0)),)
 
 
+def test_flat_rolled_towards_the_viewer_puts_each_hole_in_its_place():
+    """x runs against the azimuth when the inside is seen with z upwards: azimuth = seam - x / mean radius."""
+    made = shell(TANGENTIAL, RADIAL)
+    for hole, branch in zip(shell_flat(made).holes, made.branches, strict=True):
+        x, z = flattened(hole).T
+        azimuth = made.seam - x / made.mean_radius
+        expected = developed_hole(branch, round_angles(3600), mean_radius=made.mean_radius)
+        across = (azimuth - expected[:, 0].mean() + math.pi) % (2 * math.pi) - math.pi + expected[:, 0].mean()
+        assert [across.min(), across.max(), z.min(), z.max()] == pytest.approx(
+            [expected[:, 0].min(), expected[:, 0].max(), expected[:, 1].min(), expected[:, 1].max()], abs=1e-3)
+
+
 def test_arcs_follow_the_true_curve():
     made = shell(TANGENTIAL)
     fine = hole_on_flat(made, TANGENTIAL, round_angles(20000))

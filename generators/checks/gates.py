@@ -134,7 +134,7 @@ def steps(start: float, end: float, step: float = STEP_RAD) -> list[float]:
 
 
 def room(body: Body, hinge: Hinge, angles: list[float]) -> np.ndarray:
-    """Bounding box (2, 3) of all that a body passes on its way through the angles."""
+    """Bounding box (2, 3), mm, of all that a body passes on its way through the angles (rad)."""
     boxes = np.array([swung(body, hinge, a).box for a in angles])
     spill = arm(body, hinge) * max(np.diff(angles), default=0.0) / 2
     return np.array([boxes[:, 0].min(axis=0) - spill, boxes[:, 1].max(axis=0) + spill])
@@ -234,7 +234,7 @@ def flap_clearance(part: Part, bodies: tuple[Body, ...]) -> Check:
 
 
 def meets(gate: Gate, angle: float) -> bool:
-    """Whether anything that swings is in touch with something that stands still."""
+    """Whether, at `angle` rad, anything that swings is in touch with something that stands still."""
     swinging = [swung(b, gate.hinge, angle) for b in gate.swinging]
     found, _, _ = least_gap([(a, b) for a in swinging for b in gate.in_the_way], beyond=2 * CONTACT_MM)
     return found <= CONTACT_MM

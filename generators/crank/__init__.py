@@ -114,7 +114,8 @@ def detail_bands(crank) -> list[Band]:
 
 
 def swing_band(crank, rail_length: float, bands: list[Band]) -> Band:
-    """The cylinder of the swing radius: over the throws where their places are known, else over the rail less its end walls."""
+    """The cylinder of the swing radius (mm): over the throws where their places are known, else over the rail less its end
+    walls."""
     end = min(END_WALL_MM, rail_length / 4)
     x0, x1 = end, rail_length - end
     if bands:
@@ -179,7 +180,7 @@ def support(region: SweptRegion, direction, x0: float | None = None, x1: float |
 
 
 def slab_points(points: np.ndarray, z0: float, z1: float) -> np.ndarray:
-    """Corners (n, 2) of a polygon (k, 2) clipped to z0 <= z <= z1: the extremes of what is left are among them."""
+    """Corners (n, 2), mm, of a polygon (k, 2) clipped to z0 <= z <= z1: the extremes of what is left are among them."""
     found = [points[(points[:, 1] >= z0) & (points[:, 1] <= z1)]]
     ahead = np.roll(points, -1, axis=0)
     for level in (z0, z1):
@@ -221,7 +222,7 @@ def merged_bands(region: SweptRegion) -> tuple[Band, ...]:
 
 
 def stretches(bands) -> list[tuple[float, float]]:
-    """The stretches (x0, x1) between neighbouring ends of bands, in order."""
+    """The stretches (x0, x1), mm, between neighbouring ends of bands, in order."""
     ends: list[float] = []
     for x in sorted({x for b in bands for x in (b.x0, b.x1)}):
         if not ends or x - ends[-1] > SAME_MM:

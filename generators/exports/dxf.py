@@ -5,11 +5,13 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import ezdxf
-from ezdxf import colors, options, units
+from ezdxf import colors, options, path, units
 from ezdxf.document import Drawing
+from ezdxf.entities import LWPolyline
 from ezdxf.enums import TextEntityAlignment
+from shapely.geometry import Polygon
 
-from generators.outlines import Loop
+from generators.outlines import CHORD_MM, Loop
 from generators.pieces import Piece
 from generators.sheet.flat import BendLine, FlatPattern
 
@@ -28,8 +30,20 @@ def _add_loop(space, loop: Loop) -> None:
     round_ = loop.as_circle()
     if round_:
         space.add_circle(round_[0], round_[1], dxfattribs={"layer": CUT})
-    else:
-        space.add_lwpolyline(loop.vertices, format="xyb", close=True, dxfattribs={"layer": CUT})
+        return
+    starts = sorted(range(len(loop.vertices)), key=lambda i: loop.vertices[i - 1][2] != 0)
+    for start in starts:
+        vertices = [*loop.vertices[start:], *loop.vertices[:start]]
+        line = space.add_lwpolyline(vertices, format="xyb", close=True, dxfattribs={"layer": CUT})
+        if start == starts[-1] or _closes(line):
+            return
+        space.delete_entity(line)
+
+
+def _closes(line: LWPolyline) -> bool:
+    """Whether a reader that turns the arcs into chords gets a loop that does not cross itself where it closes: the end that
+    it reckons for a last arc may lie a rounding error beyond the start. A loop that closes with a straight side always does."""
+    return Polygon([(p.x, p.y) for p in path.make_path(line).flattening(CHORD_MM)]).is_valid
 
 
 def bend_words(bend: BendLine) -> str:

@@ -92,7 +92,8 @@ def _arc_middle(start, end, bulge: float) -> np.ndarray:
 
 
 def bolt_problems(loop: Loop, bolts, *, face_width: float, size: str, placed: bool) -> list[tuple[str, str]]:
-    """(key of the pan rail, message) for each bolt whose hole leaves too little metal in the gasket face."""
+    """(key of the pan rail, message) for each bolt whose hole leaves too little metal in a gasket face
+    `face_width` mm wide."""
     try:
         hole = clearance_hole(size)
     except Unknown as unknown:

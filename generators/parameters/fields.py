@@ -132,7 +132,7 @@ def _series(dimension: str, key: str):
 
 @dataclass(frozen=True)
 class Series:
-    """What a list of plain numbers means: its dimension, and the key its numbers stand under beside `unit`."""
+    """What a list of plain numbers means: its dimension, and the key that its numbers stand under beside their unit."""
 
     dimension: str
     key: str

@@ -16,7 +16,7 @@ MOST_CORNERS = 2000
 
 
 def clean(corners) -> tuple[tuple[float, float], ...]:
-    """The corners less a last one that only closes the loop.
+    """The corners (mm) less a last one that only closes the loop.
 
     Raises ValueError for fewer than three corners or two neighbours at one place."""
     if len(corners) > 1 and math.dist(corners[0], corners[-1]) <= COINCIDENT_MM:

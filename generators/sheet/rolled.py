@@ -58,13 +58,19 @@ class Shell:
         return 2 * math.pi * self.mean_radius
 
 
-def hole_on_flat(shell: Shell, branch: Branch, phi) -> np.ndarray:
-    """Points of the developed hole on the flat at the angles `phi` (n,) round the branch, (n, 2) mm: x from the seam,
-    y = z."""
+def hole_on_wall(shell: Shell, branch: Branch, phi) -> np.ndarray:
+    """Points of the developed hole at the angles `phi` (n,) round the branch: (azimuth from the seam rad, z mm), (n, 2)."""
     points = developed_hole(branch, phi, mean_radius=shell.mean_radius)
     middle = branch.azimuth + math.asin(branch.offset / shell.mean_radius)
     turns = (middle - shell.seam) % (2 * math.pi)
-    return np.column_stack([shell.mean_radius * (points[:, 0] - middle + turns), points[:, 1]])
+    return np.column_stack([points[:, 0] - middle + turns, points[:, 1]])
+
+
+def hole_on_flat(shell: Shell, branch: Branch, phi) -> np.ndarray:
+    """The same on the flat, (n, 2) mm. The flat shows the inside of the shell, z upwards: rolled towards the viewer, what
+    is marked on it comes to lie inside."""
+    points = hole_on_wall(shell, branch, phi)
+    return np.column_stack([shell.width - shell.mean_radius * points[:, 0], points[:, 1]])
 
 
 def _require_inside(shell: Shell, branch: Branch) -> None:
@@ -89,7 +95,8 @@ def hole_loop(shell: Shell, branch: Branch) -> Loop:
 
 
 def shell_flat(shell: Shell, *, rings: tuple[float, ...] = ()) -> FlatPattern:
-    """The flat of the shell, seam at both short ends; the heights `rings` are etched across it (baffles, stiffeners)."""
+    """The flat of the shell seen from its inside, seam at both short ends; the heights `rings` are etched across it
+    (baffles, stiffeners)."""
     outer = rectangle(x0=0, y0=0, x1=shell.width, y1=shell.height)
     marks = tuple(((0.0, z), (shell.width, z)) for z in rings)
     return FlatPattern(outer, tuple(hole_loop(shell, b) for b in shell.branches), marks=marks)

@@ -22,7 +22,7 @@ from OCP.TColgp import TColgp_Array1OfPnt2d
 from generators.findings import KernelFailure
 from generators.outlines import circle, rectangle
 from generators.sheet.branches import Branch, branch_frame, round_angles, saddle_volume
-from generators.sheet.rolled import Frustum, Shell, frustum_section, hole_on_flat, shell_flat
+from generators.sheet.rolled import Frustum, Shell, frustum_section, hole_on_wall, shell_flat
 from generators.sheet.solids import face, one_solid, proved, tube, turned
 
 SEWING_MM = 1e-4
@@ -106,7 +106,7 @@ def _cylinder_face(shell: Shell, radius: float):
     maker = BRepBuilderAPI_MakeFace(surface, 0, 2 * math.pi, 0, shell.height, CURVE_MM)
     edges = []
     for branch in shell.branches:
-        points = hole_on_flat(shell, branch, round_angles(HOLE_PHASES)) / np.array([shell.mean_radius, 1])
+        points = hole_on_wall(shell, branch, round_angles(HOLE_PHASES))
         wire = BRepBuilderAPI_MakeWire()
         for edge in _edges_on(surface, points):
             wire.Add(edge)

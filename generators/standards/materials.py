@@ -62,7 +62,7 @@ def least_bend_radius(material_name: str, *, thickness: float) -> float:
 
 
 def least_bend_radius_source(material_name: str, *, thickness: float) -> str:
-    """Where least_bend_radius takes its number from, and how well that is known."""
+    """Where least_bend_radius takes its number (mm) from, and how well that is known."""
     return _bend_limit(material_name, thickness).source
 
 

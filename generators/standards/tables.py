@@ -70,6 +70,6 @@ def rows(table: str) -> tuple[Mapping[str, str], ...]:
 
 
 def require_positive(name: str, value: float) -> None:
-    """Refuse a size that is zero, negative or not a number."""
+    """Refuse a size, in mm or any other unit, that is zero, negative or not a number."""
     if not value > 0:
         raise ValueError(f"{name} must be positive, not {value}")

@@ -37,18 +37,18 @@ def walls(d: GateBaffleDimensions) -> list[Wall]:
 
 
 def at(wall: Wall, u: float, v: float, n: float) -> np.ndarray:
-    """The point (3,) of the engine frame at u, v, n of a wall."""
+    """The point (3,) of the engine frame at u, v, n of a wall, mm."""
     return wall.frame.points([(u, v, n)])[0]
 
 
 def shifted(wall: Wall, *, u: float = 0.0, v: float = 0.0, n: float = 0.0) -> Frame:
-    """The wall's frame with its origin moved to u, v, n."""
+    """The wall's frame with its origin moved to u, v, n (mm)."""
     m = wall.frame.matrix
     return frame(origin=at(wall, u, v, n), x=m[:3, 0], z=m[:3, 2])
 
 
 def gate_walls(d: GateBaffleDimensions) -> list[tuple[Wall, float]]:
-    """Each gate: its wall and its middle along it. Flaps, pins, knuckles and stops are all listed in this order."""
+    """Each gate: its wall and its middle along it (mm). Flaps, pins, knuckles and stops are all listed in this order."""
     return [(w, u) for w in walls(d) for u in w.gates]
 
 

@@ -75,7 +75,7 @@ round the spigot is then wider than its bore."""
 BAFFLE_GAP_MM = 0.25
 """Between a baffle and the wall: a push fit in a rolled shell, and close enough to tack."""
 
-BAFFLE_HOLE_SHARE, BAFFLE_HOLE_SPAN_MM = 1 / 15, (6.0, 14.0)
+BAFFLE_HOLE_SHARE, BAFFLE_HOLE_SPAN_MM = 1 / 12, (8.0, 18.0)
 """Diameter of a baffle's holes as a share of the inside radius x 2, and between which sizes (common practice)."""
 
 BAFFLE_PITCH = 1.4

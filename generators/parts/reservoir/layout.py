@@ -142,6 +142,9 @@ def fittings_for(d: ReservoirDimensions) -> ReservoirDimensions:
 
 def _boss(d: ReservoirDimensions, name: str, threads, wanted: float, azimuth: str, *, above: float = 0.0) -> RadialBoss:
     """The first thread whose boss suits the curve of the wall and has room; at the height nearest to `wanted`."""
+    if _widest(d) < standards.bspp(threads[-1]).major / 2 + LEAST_WALL_MM:
+        raise ValueError(f"sheet.thickness: a wall {d.thickness:g} mm thick is too thick for a boss ({threads[-1]}) in a tank "
+                         f"{2 * d.inside_radius:g} mm wide: its hole would gape; ask for a thinner sheet or a larger reservoir.diameter")
     for thread in threads:
         pipe = standards.bspp(thread)
         radius = min(standards.boss_diameter(pipe.major) / 2, _widest(d))
@@ -151,8 +154,8 @@ def _boss(d: ReservoirDimensions, name: str, threads, wanted: float, azimuth: st
             return RadialBoss(name, thread, radius, pipe.minor / 2, height, BOSS_AZIMUTHS[azimuth],
                               d.inside_radius - sagitta - PROUD_MM, d.outside_radius + OUTSIDE_MM)
     raise ValueError(f"reservoir.baffles: no room in the wall for the {name.replace('_', ' ')} ({threads[-1]}) of a tank "
-                     f"{2 * d.inside_radius:g} mm wide with {len(d.baffles.heights)} baffles; ask for fewer baffles, a thinner sheet or a "
-                     "larger reservoir.diameter")
+                     f"{2 * d.inside_radius:g} mm wide with {len(d.baffles.heights)} baffles; ask for fewer baffles or a smaller "
+                     "reservoir.diameter")
 
 
 def _widest(d: ReservoirDimensions) -> float:

@@ -60,7 +60,7 @@ def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
     shell = d.shell()
     rim = circle(x=0, y=0, radius=d.mean_radius)
     rolled = _sheet(d, "shell", "rolled", [shell_solid(shell, part=NAME)], shell_flat(shell, rings=d.baffles.heights),
-                    note="roll with the etched baffle lines inside, butt and weld the seam first; ends cut square after pre-bending")
+                    note="roll towards the etched side (baffle lines inside), butt and weld the seam first; ends cut square after pre-bending")
     top = _plate(d, "top_plate", rim, plates.top_holes(d), d.top_thickness, [turned.upright(0, d.height)],
                  note="lies half on the shell's edge: fillet on the step that is left")
     if d.cone_depth:

@@ -88,7 +88,7 @@ def _end(name: str, width: float, inner: float, wall: float, flare: float, slope
 
 
 def slots_across(d: ScavengePanDimensions, *, length: float, first: float, last: float) -> tuple[Loop, ...]:
-    """Slots that run from y = `first` to `last` less a margin that keeps them out of the bends, side by side along x."""
+    """Slots that run from y = `first` to `last` (mm) less a margin that keeps them out of the bends, side by side along x."""
     margin = standards.least_slot_to_bend(SCREEN_THICKNESS_MM, bend_radius=radius(d)).value - (radius(d) + SCREEN_THICKNESS_MM)
     run = last - first - 2 * margin
     if run < LEAST_RUN_MM:

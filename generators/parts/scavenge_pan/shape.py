@@ -286,7 +286,7 @@ def _rim(d: ScavengePanDimensions, p: Pickup) -> np.ndarray:
 
 
 def ring(r: float, a, b) -> np.ndarray:
-    """A closed ring of points (RIM_POINTS + 1, 3) of radius r round the origin in the plane of a and b (3,)."""
+    """A closed ring of points (RIM_POINTS + 1, 3) of radius r (mm) round the origin in the plane of a and b (3,)."""
     turn = np.linspace(0, 2 * math.pi, RIM_POINTS + 1)[:, None]
     return r * (np.cos(turn) * np.asarray(a, float) + np.sin(turn) * np.asarray(b, float))
 
