@@ -135,6 +135,7 @@ def write(product: Product, file: Path) -> None:
     Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
     Interface_Static.SetCVal_s("write.step.unit", "MM")
     Interface_Static.SetCVal_s("write.step.schema", "AP214IS")
+    Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)  # curves in space alone: half the size, and readers find the rest
     sent = writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs)
     _set_header(writer, file.name)
     if not sent or writer.Write(str(file)) != IFSelect_ReturnStatus.IFSelect_RetDone:
