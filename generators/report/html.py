@@ -75,15 +75,29 @@ def facts(pairs: Iterable[tuple[str, str]]) -> str:
     return '<dl class="facts">' + "".join(f"<div><dt>{escape(n)}</dt><dd>{v}</dd></div>" for n, v in pairs) + "</dl>"
 
 
-def checks_table(checks: list[dict]) -> str:
-    """Every check, the worst first."""
+def _worst_first(checks: list[dict]) -> list[dict]:
     order = list(WORDS)
-    rows = [(status(c["status"]), f'{escape(c["title"])}<br><span class="id">{escape(c["id"])}</span>',
-             quantity(c["value"], c["unit"]), f'{"≥" if c["sense"] == ">=" else "≤"} {quantity(c["limit"], c["unit"])}',
-             quantity(c["margin"], c["unit"]), f'{escape(c["method"])}<br><span class="id">{escape(c["source"])}</span>')
-            for c in sorted(checks, key=lambda c: order.index(c["status"]))]
-    return table(("Status", "Check", "Value", "Limit", "Margin", "How it was found, and where the limit is from"), rows,
-                 numbers=(2, 3, 4))
+    return sorted(checks, key=lambda c: order.index(c["status"]))
+
+
+def checks_table(checks: list[dict]) -> str:
+    """Every check in a line, the worst first."""
+    rows = [(status(c["status"]), escape(c["title"]), f'<span class="id">{escape(c["id"])}</span>', quantity(c["value"], c["unit"]),
+             NONE if c["limit"] is None else f'{"≥" if c["sense"] == ">=" else "≤"} {quantity(c["limit"], c["unit"])}',
+             quantity(c["margin"], c["unit"])) for c in _worst_first(checks)]
+    return table(("Status", "Check", "Name", "Value", "Limit", "Margin"), rows, numbers=(3, 4, 5))
+
+
+def methods_table(checks: list[dict]) -> str:
+    """How each check was measured, and where its limit is from."""
+    rows = [(f'{escape(c["title"])}<br><span class="id">{escape(c["id"])}</span>', escape(c["method"]), escape(c["source"]))
+            for c in _worst_first(checks)]
+    return table(("Check", "How it was found", "Where the limit is from"), rows)
+
+
+def overview(pictures: dict[str, list[tuple[str, bytes]]]) -> str:
+    """The first picture of each part."""
+    return figures([(name, shown[0][1]) for name, shown in pictures.items() if shown])
 
 
 def pieces_table(part: dict, colours: dict[str, str]) -> str:
@@ -186,8 +200,8 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         verdict=verdict(report["checks"]),
         facts=facts((("Parts", f'{number(mass["parts_kg"], 2)} kg'), ("Oil at rest", f'{number(mass["oil_kg"], 2)} kg'),
                      ("Centre of both", centre))) + f'<p class="soft">{escape(mass["frame"])}</p>',
-        checks=checks_table(report["checks"]),
-        parts="\n".join(part_section(p, pictures.get(p["name"], ()), colours.get(p["name"], {})) for p in report["parts"]),
+        overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
+        parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
         vessels=vessels_table(report["vessels"]), crank=_crank(report["crank"]),
         sized=table(("Key", "Value", "Because"), sized), parameters=parameters_tables(report["parameters"]),
         safety="<ul>" + "".join(f"<li><strong>{escape(h)}.</strong> {escape(w)}</li>" for h, w in CAUTIONS.items()) + "</ul>")

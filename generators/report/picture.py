@@ -34,7 +34,7 @@ EDGE_COLOUR = (0.16, 0.18, 0.22)
 EDGE_DEG = 25.0
 """Edges are drawn where the surface turns more sharply than this: well above the turn between triangles of one curved face."""
 
-EDGE_PIXELS, SAMPLES = 1.6, 8
+EDGE_PIXELS, SAMPLES = 1.6, 4
 QUICK = 3
 """Effort of packing a picture: more takes longer than it is worth."""
 
@@ -180,6 +180,7 @@ def _png(window: vtkRenderWindow, renderer: vtkRenderer, size: tuple[int, int]) 
     image = vtkWindowToImageFilter()
     image.SetInput(window)
     image.ReadFrontBufferOff()
+    image.ShouldRerenderOff()
     writer = vtkPNGWriter()
     writer.WriteToMemoryOn()
     writer.SetCompressionLevel(QUICK)
