@@ -19,22 +19,51 @@ WELD_GAP_MM = 0.5
 
 def parameters(**given):
     """A tank as asked, else 8 L in 180 mm of 2 mm 5052."""
-    tank = {"oil_volume": 8e-3, "headspace": 0.25, "diameter": 180.0, "inlet_bore": 19.0, "outlet_bore": 25.0, "base": "cone",
-            "baffles": 2, "position": None}
+    tank = {
+        "oil_volume": 8e-3,
+        "headspace": 0.25,
+        "diameter": 180.0,
+        "inlet_bore": 19.0,
+        "outlet_bore": 25.0,
+        "base": "cone",
+        "baffles": 2,
+        "position": None,
+    }
     sheet = {"material": "5052-H32", "thickness": 2.0, "bend_radius": 3.0, "k_factor": 0.42, "density": 2680.0}
     for key, value in given.items():
         (sheet if key in sheet else tank)[key] = value
-    return SimpleNamespace(reservoir=SimpleNamespace(**tank), sheet=SimpleNamespace(**sheet), oil=SimpleNamespace(volume=5.5e-3))
+    return SimpleNamespace(
+        reservoir=SimpleNamespace(**tank),
+        sheet=SimpleNamespace(**sheet),
+        oil=SimpleNamespace(volume=5.5e-3),
+        engine=SimpleNamespace(oil_flow=None),
+        crank=SimpleNamespace(throws=None, rods_per_throw=1),
+    )
 
 
-BIKE = {"oil_volume": 1e-3, "diameter": 90.0, "thickness": 1.5, "bend_radius": 2.0, "inlet_bore": 12.0, "outlet_bore": 12.0, "baffles": 4}
+BIKE = {
+    "oil_volume": 1e-3,
+    "diameter": 90.0,
+    "thickness": 1.5,
+    "bend_radius": 2.0,
+    "inlet_bore": 12.0,
+    "outlet_bore": 12.0,
+    "baffles": 4,
+}
 CASES = {
     "usual": {},
     "flat base": {"base": "flat"},
     "bike": BIKE,
     "large": {"oil_volume": 25e-3, "diameter": None, "inlet_bore": 25.0, "outlet_bore": 32.0, "baffles": 0},
     "wide inlet": {"diameter": 200.0, "inlet_bore": 28.0},
-    "stainless": {"material": "304", "thickness": 1.5, "density": 7930.0, "k_factor": 0.45, "diameter": None, "baffles": 0},
+    "stainless": {
+        "material": "304",
+        "thickness": 1.5,
+        "density": 7930.0,
+        "k_factor": 0.45,
+        "diameter": None,
+        "baffles": 0,
+    },
 }
 
 
@@ -49,7 +78,9 @@ def copies(part):
 
 def apart(a, b) -> bool:
     a, b = a.BoundingBox(), b.BoundingBox()
-    return any(getattr(a, f"{x}min") > getattr(b, f"{x}max") or getattr(b, f"{x}min") > getattr(a, f"{x}max") for x in "xyz")
+    return any(
+        getattr(a, f"{x}min") > getattr(b, f"{x}max") or getattr(b, f"{x}min") > getattr(a, f"{x}max") for x in "xyz"
+    )
 
 
 def test_every_copy_is_one_sound_solid(tank):
@@ -85,27 +116,38 @@ def test_flats_are_clean_loops(tank):
 
 
 def test_seams_run_along_the_contact(tank):
-    """At every third point the distances to both pieces together are no wider than can be welded."""
+    """At six points of each path the distances to both pieces together are no wider than can be welded, and somewhere
+    they come within 0.3 mm."""
     import cadquery as cq
 
     for seam in tank.seams:
-        for point in seam.path[::3]:
-            vertex = cq.Vertex.makeVertex(*map(float, point))
-            gaps = [min(vertex.distance(s) for s in tank.piece(name).solids) for name in {seam.a, seam.b}]
-            assert sum(gaps) < WELD_GAP_MM, (seam.a, seam.b, point, gaps)
+        if seam.a == seam.b:
+            continue
+        gaps = []
+        for k in np.linspace(0, len(seam.path) - 1, 6).astype(int):
+            vertex = cq.Vertex.makeVertex(*map(float, seam.path[k]))
+            gaps.append(
+                sum(min(vertex.distance(s) for s in near(tank, name, seam.path[k])) for name in (seam.a, seam.b))
+            )
+        assert max(gaps) < WELD_GAP_MM and min(gaps) < 0.3, (seam.a, seam.b, gaps)
+
+
+def near(part, name, point):
+    """Copies of a piece whose boxes, a little widened, hold the point."""
+    found = []
+    for solid in part.piece(name).solids:
+        box = solid.BoundingBox()
+        if all(
+            getattr(box, f"{x}min") - 1 <= p <= getattr(box, f"{x}max") + 1 for x, p in zip("xyz", point, strict=True)
+        ):
+            found.append(solid)
+    return found
 
 
 def test_pieces_meet_only_where_they_are_joined(tank):
     for (a, i, s), (b, j, t) in itertools.combinations(copies(tank), 2):
         if not apart(s, t) and frozenset((a, b)) not in tank.joined:
             assert s.distance(t) > 0.1, (a, i, b, j)
-
-
-def test_welded_pieces_come_within_0_3_mm(tank):
-    for seam in tank.seams:
-        if seam.a != seam.b:
-            pairs = itertools.product(tank.piece(seam.a).solids, tank.piece(seam.b).solids)
-            assert min(s.distance(t) for s, t in pairs) < 0.3, (seam.a, seam.b)
 
 
 def test_everything_that_stays_hangs_together(tank):
@@ -147,6 +189,18 @@ def test_oil_fits_and_headspace_is_left(tank):
     assert held == pytest.approx(tank.oil * 1e9 * 1.005, rel=5e-4)
     assert held >= tank.oil * 1e9
     assert 1 - held / total >= 0.25 - 1e-4
+
+
+def test_it_meshes_to_one_welded_body():
+    """The joined mesh is closed: the tank, its cap and its plug; the oil space is the cavity less the metal."""
+    from generators.meshes import part_meshes
+
+    tank = reservoir.part(reservoir.dimension(parameters(baffles=1)))
+    meshes = part_meshes(tank)
+    assert meshes.joined.is_watertight and meshes.oil_space.is_watertight
+    assert len(meshes.fixed.split()) == 1 and len(meshes.joined.split()) == 3
+    metal = sum(v for *_, v in displaced(tank.dimensions))
+    assert meshes.oil_space.volume == pytest.approx(tank.cavity.Volume() - metal, rel=1e-3)
 
 
 def test_mouth_is_the_rim_of_the_lowest_oil(tank):
@@ -194,17 +248,20 @@ def test_oil_enters_anticlockwise_seen_from_above(tank):
     assert at[0] * way_in[1] - at[1] * way_in[0] > 0
 
 
-@pytest.mark.parametrize("given, key, word", [
-    ({"inlet_bore": 70.0}, "reservoir.inlet_bore", "along the wall"),
-    ({"inlet_bore": 40.0}, "reservoir.inlet_bore", "smaller bore"),
-    ({"inlet_bore": 28.0, "diameter": 100.0}, "reservoir.inlet_bore", "filler"),
-    ({"outlet_bore": 60.0}, "reservoir.outlet_bore", "smaller bore"),
-    ({"diameter": 60.0, "oil_volume": 1e-3}, "reservoir.outlet_bore", "too wide"),
-    ({"diameter": 400.0}, "reservoir.diameter", "smaller diameter"),
-    ({"diameter": 1500.0, "oil_volume": 1.0}, "reservoir.diameter", "no stock plate"),
-    ({"headspace": 0.05}, "reservoir.headspace", "more headspace"),
-    ({"thickness": 6.0, "bend_radius": 9.0}, "sheet.thickness", "thinner sheet"),
-])
+@pytest.mark.parametrize(
+    "given, key, word",
+    [
+        ({"inlet_bore": 70.0}, "reservoir.inlet_bore", "along the wall"),
+        ({"inlet_bore": 40.0}, "reservoir.inlet_bore", "smaller bore"),
+        ({"inlet_bore": 28.0, "diameter": 100.0}, "reservoir.inlet_bore", "filler"),
+        ({"outlet_bore": 60.0}, "reservoir.outlet_bore", "smaller bore"),
+        ({"diameter": 60.0, "oil_volume": 1e-3}, "reservoir.outlet_bore", "too wide"),
+        ({"diameter": 400.0}, "reservoir.diameter", "smaller diameter"),
+        ({"diameter": 1500.0, "oil_volume": 1.0}, "reservoir.diameter", "no stock plate"),
+        ({"headspace": 0.05}, "reservoir.headspace", "more headspace"),
+        ({"thickness": 6.0, "bend_radius": 9.0}, "sheet.thickness", "thinner sheet"),
+    ],
+)
 def test_what_cannot_be_made_is_refused_with_key_and_remedy(given, key, word):
     with pytest.raises(ValueError, match=word) as caught:
         reservoir.dimension(parameters(**given))
@@ -212,11 +269,8 @@ def test_what_cannot_be_made_is_refused_with_key_and_remedy(given, key, word):
 
 
 def test_oil_volume_falls_back_on_the_engines():
-    assert reservoir.dimension(parameters(oil_volume=None)).oil == 5.5e-3
-    nothing = parameters(oil_volume=None)
-    nothing.oil.volume = None
-    with pytest.raises(ValueError, match=r"^reservoir.oil_volume: "):
-        reservoir.dimension(nothing)
+    d = reservoir.dimension(parameters(oil_volume=None))
+    assert d.oil == 5.5e-3 and "oil.volume" in {s.key: s.because for s in d.sized}["reservoir.oil_volume"]
 
 
 def test_open_diameter_gives_a_tank_two_to_three_times_as_tall_as_wide():
@@ -229,9 +283,15 @@ def test_open_diameter_gives_a_tank_two_to_three_times_as_tall_as_wide():
 def test_every_choice_has_a_reason():
     d = reservoir.dimension(parameters(diameter=None))
     keys = {s.key for s in d.sized}
-    assert {"reservoir.height", "reservoir.diameter", "reservoir.full_mark", "reservoir.top_thickness", "reservoir.outlet.size"} <= keys
+    assert {
+        "reservoir.height",
+        "reservoir.diameter",
+        "reservoir.full_mark",
+        "reservoir.top_thickness",
+        "reservoir.outlet.size",
+    } <= keys
     assert all(s.because and s.value for s in d.sized)
-    assert dict((s.key, s.value) for s in d.sized)["reservoir.height"] == f"{d.height:.1f} mm"
+    assert {s.key: s.value for s in d.sized}["reservoir.height"] == f"{d.height:.1f} mm"
 
 
 def test_more_headspace_makes_a_taller_tank_and_more_oil_lifts_the_mark():

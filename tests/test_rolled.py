@@ -37,9 +37,16 @@ def shell(*branches, inside=90.0, thickness=2.0, height=400.0):
     return Shell(inside, thickness, height, SEAM, tuple(branches))
 
 
-@pytest.mark.parametrize("made", [
-    shell(), shell(TANGENTIAL, RADIAL), shell(Branch(14.5, 50, 0.5, fit=90)), shell(Branch(19, 200, 0, angle=math.radians(60))),
-    shell(Branch(6, 30, 1.0, offset=30), inside=40, thickness=1.2, height=60)])
+@pytest.mark.parametrize(
+    "made",
+    [
+        shell(),
+        shell(TANGENTIAL, RADIAL),
+        shell(Branch(14.5, 50, 0.5, fit=90)),
+        shell(Branch(19, 200, 0, angle=math.radians(60))),
+        shell(Branch(6, 30, 1.0, offset=30), inside=40, thickness=1.2, height=60),
+    ],
+)
 def test_solid_volume_is_flat_area_times_thickness(made):
     solid = shell_solid(made)
     assert solid.isValid() and solid.ShapeType() == "Solid"
@@ -81,8 +88,12 @@ def test_branch_axis_pierces_the_mean_surface_at_its_height():
 
 def test_a_hole_fitted_to_the_inside_clears_a_straight_boss_at_both_faces():
     made = shell(Branch(14.1, 50, 0.5, fit=90.0))
-    boss = cq.Solid.makeCylinder(14.0, 60, cq.Vector(0, 0, 50) + cq.Vector(math.cos(0.5), math.sin(0.5)) * 60,
-                                 cq.Vector(math.cos(0.5), math.sin(0.5)))
+    boss = cq.Solid.makeCylinder(
+        14.0,
+        60,
+        cq.Vector(0, 0, 50) + cq.Vector(math.cos(0.5), math.sin(0.5)) * 60,
+        cq.Vector(math.cos(0.5), math.sin(0.5)),
+    )
     assert boss.intersect(shell_solid(made)).Volume() < 1e-9
     assert boss.distance(shell_solid(made)) == pytest.approx(0.1, abs=2e-3)
 
@@ -108,7 +119,8 @@ def test_flat_rolled_towards_the_viewer_puts_each_hole_in_its_place():
         expected = developed_hole(branch, round_angles(3600), mean_radius=made.mean_radius)
         across = (azimuth - expected[:, 0].mean() + math.pi) % (2 * math.pi) - math.pi + expected[:, 0].mean()
         assert [across.min(), across.max(), z.min(), z.max()] == pytest.approx(
-            [expected[:, 0].min(), expected[:, 0].max(), expected[:, 1].min(), expected[:, 1].max()], abs=1e-3)
+            [expected[:, 0].min(), expected[:, 0].max(), expected[:, 1].min(), expected[:, 1].max()], abs=1e-3
+        )
 
 
 def test_arcs_follow_the_true_curve():
@@ -125,9 +137,15 @@ def test_arcs_through_points_of_a_circle_are_that_circle():
     assert signed_area(loop) == pytest.approx(9 * math.pi, rel=1e-12)
 
 
-@pytest.mark.parametrize("branch, word", [
-    (Branch(11, 5, 0.0), "edge or seam"), (Branch(11, 396, 0.0), "edge or seam"), (Branch(11, 100, SEAM + 0.05), "edge or seam"),
-    (Branch(11, 100, 0.0, offset=85), "misses a shell")])
+@pytest.mark.parametrize(
+    "branch, word",
+    [
+        (Branch(11, 5, 0.0), "edge or seam"),
+        (Branch(11, 396, 0.0), "edge or seam"),
+        (Branch(11, 100, SEAM + 0.05), "edge or seam"),
+        (Branch(11, 100, 0.0, offset=85), "misses a shell"),
+    ],
+)
 def test_a_hole_that_does_not_fit_is_refused(branch, word):
     with pytest.raises(ValueError, match=word):
         shell(branch)
@@ -139,7 +157,9 @@ def test_reach_is_tangent_at_most():
         require_reach(main_radius=75, radius=19, offset=56.001)
 
 
-@pytest.mark.parametrize("cone", [Frustum(19, 99, 200, 2), Frustum(49, 99, 120, 3), Frustum(25, 100, 20, 1.5), Frustum(30, 31, 90, 1)])
+@pytest.mark.parametrize(
+    "cone", [Frustum(19, 99, 200, 2), Frustum(49, 99, 120, 3), Frustum(25, 100, 20, 1.5), Frustum(30, 31, 90, 1)]
+)
 def test_cone_volume_is_flat_area_times_thickness(cone):
     solid = frustum_solid(cone)
     assert solid.isValid() and solid.Volume() == pytest.approx(frustum_flat(cone).area * cone.thickness, rel=1e-9)
@@ -175,6 +195,8 @@ def test_random_shells_hold_what_their_flats_hold():
     for _ in range(12):
         inside, thickness = rng.uniform(35, 150), rng.uniform(0.8, 3)
         radius = rng.uniform(3, inside / 3)
-        branch = Branch(radius, 150, 0.0, offset=rng.uniform(-1, 1) * (inside - radius - 0.75), angle=rng.uniform(1.2, 1.9))
+        branch = Branch(
+            radius, 150, 0.0, offset=rng.uniform(-1, 1) * (inside - radius - 0.75), angle=rng.uniform(1.2, 1.9)
+        )
         made = shell(branch, inside=inside, thickness=thickness, height=300)
         assert shell_solid(made).Volume() == pytest.approx(shell_flat(made).area * thickness, rel=1e-6)

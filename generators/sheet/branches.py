@@ -70,15 +70,19 @@ def saddle(phi, *, main_radius: float, radius: float, angle: float = math.pi / 2
 def require_reach(*, main_radius: float, radius: float, offset: float) -> None:
     """Refuse a branch that passes beside the main cylinder."""
     if radius <= 0 or abs(offset) + radius > main_radius:
-        raise ValueError(f"a branch of radius {radius:g} mm, {offset:g} mm off the axis, misses a shell of radius "
-                         f"{main_radius:g} mm: offset + radius must not exceed it")
+        raise ValueError(
+            f"a branch of radius {radius:g} mm, {offset:g} mm off the axis, misses a shell of radius "
+            f"{main_radius:g} mm: offset + radius must not exceed it"
+        )
 
 
 def set_on_cut(phi, *, main_radius: float, bore_radius: float, outside_radius: float, angle: float, offset: float):
     """Where a square-cut wall of a branch set on the shell must end, mm along its axis: the longer of the cuts of its
     two faces, so that it touches on one and never digs in; `main_radius` is the shell's outside."""
-    cuts = [saddle(phi, main_radius=main_radius, radius=r, angle=angle, offset=offset)
-            for r in (bore_radius, outside_radius)]
+    cuts = [
+        saddle(phi, main_radius=main_radius, radius=r, angle=angle, offset=offset)
+        for r in (bore_radius, outside_radius)
+    ]
     return np.maximum(*cuts)
 
 
@@ -93,7 +97,9 @@ def branch_frame(branch: Branch, *, mean_radius: float) -> Frame:
     return frame(origin=origin, x=-c * outward + s * up, z=s * outward + c * up)
 
 
-def saddle_points(branch: Branch, phi, *, main_radius: float, mean_radius: float, radius: float | None = None) -> np.ndarray:
+def saddle_points(
+    branch: Branch, phi, *, main_radius: float, mean_radius: float, radius: float | None = None
+) -> np.ndarray:
     """Points (n, 3), mm, where the branch's surface (or the coaxial one of `radius`) meets the cylinder `main_radius`."""
     r = branch.radius if radius is None else radius
     w = saddle(phi, main_radius=main_radius, radius=r, angle=branch.angle, offset=branch.offset)

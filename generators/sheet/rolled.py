@@ -77,8 +77,10 @@ def _require_inside(shell: Shell, branch: Branch) -> None:
     points = hole_on_flat(shell, branch, round_angles(ROUND_HOLE))
     room = min(points.min(), shell.width - points[:, 0].max(), shell.height - points[:, 1].max())
     if room < shell.thickness:
-        raise ValueError(f"the hole of radius {branch.radius:g} mm at height {branch.height:g} mm leaves {room:.2f} mm to "
-                         f"the shell's edge or seam, less than its thickness of {shell.thickness:g} mm")
+        raise ValueError(
+            f"the hole of radius {branch.radius:g} mm at height {branch.height:g} mm leaves {room:.2f} mm to "
+            f"the shell's edge or seam, less than its thickness of {shell.thickness:g} mm"
+        )
 
 
 def hole_loop(shell: Shell, branch: Branch) -> Loop:
@@ -116,7 +118,9 @@ class Frustum:
 
     def __post_init__(self):
         if not 0 < self.small < self.large or min(self.height, self.thickness) <= 0:
-            raise ValueError(f"no cone runs from radius {self.small} to {self.large} mm in a height of {self.height} mm")
+            raise ValueError(
+                f"no cone runs from radius {self.small} to {self.large} mm in a height of {self.height} mm"
+            )
         if self.small - self.thickness / 2 * self.height / self.slant <= 0:
             raise ValueError(f"a cone {self.thickness} mm thick cannot close to a mean radius of {self.small} mm")
 

@@ -59,11 +59,21 @@ def shell_solid(shell: Shell, *, part: str = "sheet", step: str = "rolling") -> 
 
 def frustum_solid(cone: Frustum, *, part: str = "sheet", step: str = "rolling a cone") -> cq.Solid:
     """The rolled cone: one valid solid of mean surface x thickness. Raises KernelFailure otherwise."""
-    return proved(turned(frustum_section(cone)), volume=cone.area * cone.thickness, part=part, step=step, dimensions=cone)
+    return proved(
+        turned(frustum_section(cone)), volume=cone.area * cone.thickness, part=part, step=step, dimensions=cone
+    )
 
 
-def set_on_tube(branch: Branch, *, bore: float, shell_outside: float, mean_radius: float, end: float,
-                part: str = "sheet", step: str = "coping a tube") -> cq.Solid:
+def set_on_tube(
+    branch: Branch,
+    *,
+    bore: float,
+    shell_outside: float,
+    mean_radius: float,
+    end: float,
+    part: str = "sheet",
+    step: str = "coping a tube",
+) -> cq.Solid:
     """A tube of outside `branch.radius` coped to sit on the outside of a shell, out to `end` mm along its axis from its
     point nearest the main axis; `bore` is its inside diameter. One valid solid of the volume that the saddle curves give."""
     where = branch_frame(branch, mean_radius=mean_radius)
@@ -71,9 +81,14 @@ def set_on_tube(branch: Branch, *, bore: float, shell_outside: float, mean_radiu
     reach = 2 * end + 2 * shell_outside
     main = cq.Solid.makeCylinder(shell_outside, 2 * reach, cq.Vector(0, 0, branch.height - reach), cq.Vector(0, 0, 1))
     cut = max(stick.cut(main).Solids(), key=lambda s: s.Volume())
-    volume = sum(sign * (math.pi * r**2 * end - saddle_volume(
-        main_radius=shell_outside, radius=r, angle=branch.angle, offset=branch.offset))
-        for sign, r in ((1, branch.radius), (-1, bore / 2)))
+    volume = sum(
+        sign
+        * (
+            math.pi * r**2 * end
+            - saddle_volume(main_radius=shell_outside, radius=r, angle=branch.angle, offset=branch.offset)
+        )
+        for sign, r in ((1, branch.radius), (-1, bore / 2))
+    )
     proved(cut, volume=None, part=part, step=step, dimensions=branch)
     if abs(cut.Volume(QUADRATURE_SHARE) - volume) > HOLED_SHARE * volume:
         raise KernelFailure(part, step, f"{branch}: {cut.Volume(QUADRATURE_SHARE)} mm3 where the saddle gives {volume}")
@@ -95,7 +110,9 @@ def _sewn(shell: Shell) -> cq.Solid:
     sewing.Perform()
     sewn = cq.Shape.cast(sewing.SewedShape())
     if sewn.ShapeType() != "Shell" or sewing.NbFreeEdges():
-        raise KernelFailure("sheet", "sewing a rolled shell", f"{shell}: {sewn.ShapeType()}, {sewing.NbFreeEdges()} free edges")
+        raise KernelFailure(
+            "sheet", "sewing a rolled shell", f"{shell}: {sewn.ShapeType()}, {sewing.NbFreeEdges()} free edges"
+        )
     return one_solid(cq.Solid.makeSolid(sewn))
 
 
@@ -122,8 +139,17 @@ def _edges_on(surface, points: np.ndarray) -> list:
     step = 2 * math.pi / HOLE_EDGES
     p, slope, curve = (d[:: len(points) // HOLE_EDGES] for d in (points, *_phase_derivatives(points)))
     q, slope_q, curve_q = (np.roll(d, -1, axis=0) for d in (p, slope, curve))
-    poles = np.stack([p, p + step / 5 * slope, p + 2 * step / 5 * slope + step**2 / 20 * curve,
-                      q - 2 * step / 5 * slope_q + step**2 / 20 * curve_q, q - step / 5 * slope_q, q], axis=1)
+    poles = np.stack(
+        [
+            p,
+            p + step / 5 * slope,
+            p + 2 * step / 5 * slope + step**2 / 20 * curve,
+            q - 2 * step / 5 * slope_q + step**2 / 20 * curve_q,
+            q - step / 5 * slope_q,
+            q,
+        ],
+        axis=1,
+    )
     return [_edge_on(surface, stretch) for stretch in poles]
 
 

@@ -13,11 +13,15 @@ from generators.outlines import flattened
 from generators.sheet.rolled import Frustum, Shell, frustum_flat, shell_flat
 
 
-@pytest.mark.parametrize("d1, d2, h, s, outer, inner, degrees, area", [
-    (50, 200, 150, 167.705, 223.607, 55.902, 160.997, 65857.6),
-    (98, 198, 120, 130.000, 257.400, 127.400, 138.462, 60444.2),
-    (38, 198, 200, 215.407, 266.566, 51.159, 133.701, 79852.9),
-    (60, 100, 40, 44.721, 111.803, 67.082, 160.997, 11239.7)])
+@pytest.mark.parametrize(
+    "d1, d2, h, s, outer, inner, degrees, area",
+    [
+        (50, 200, 150, 167.705, 223.607, 55.902, 160.997, 65857.6),
+        (98, 198, 120, 130.000, 257.400, 127.400, 138.462, 60444.2),
+        (38, 198, 200, 215.407, 266.566, 51.159, 133.701, 79852.9),
+        (60, 100, 40, 44.721, 111.803, 67.082, 160.997, 11239.7),
+    ],
+)
 def test_frustum(d1, d2, h, s, outer, inner, degrees, area):
     cone = Frustum(d1 / 2, d2 / 2, h, 1.0)
     assert cone.slant == pytest.approx(s, abs=1e-3)
@@ -28,8 +32,10 @@ def test_frustum(d1, d2, h, s, outer, inner, degrees, area):
     assert cone.area == pytest.approx(frustum_flat(cone).area, rel=1e-12)
 
 
-@pytest.mark.parametrize("d1, d2, h, width, height", [
-    (50, 200, 150, 441.08, 214.38), (38, 198, 200, 490.20, 246.45), (60, 100, 40, 220.54, 100.73)])
+@pytest.mark.parametrize(
+    "d1, d2, h, width, height",
+    [(50, 200, 150, 441.08, 214.38), (38, 198, 200, 490.20, 246.45), (60, 100, 40, 220.54, 100.73)],
+)
 def test_blank_that_the_sector_is_cut_from(d1, d2, h, width, height):
     """W = 2 R sin(sector/2), H = R - r cos(sector/2), for sectors under 180 degrees."""
     points = flattened(frustum_flat(Frustum(d1 / 2, d2 / 2, h, 1.0)).outer, chord=1e-5)

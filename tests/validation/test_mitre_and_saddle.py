@@ -14,8 +14,10 @@ from generators.sheet.branches import elbow_angle, mitre, mitre_perimeter, saddl
 D = math.radians
 
 
-@pytest.mark.parametrize("degrees, heights", [
-    (45, [0, 6.699, 25, 50, 75, 93.301, 100]), (22.5, [0, 2.775, 10.355, 20.711, 31.066, 38.647, 41.421])])
+@pytest.mark.parametrize(
+    "degrees, heights",
+    [(45, [0, 6.699, 25, 50, 75, 93.301, 100]), (22.5, [0, 2.775, 10.355, 20.711, 31.066, 38.647, 41.421])],
+)
 def test_mitre_curve(degrees, heights):
     phi = np.radians(np.arange(0, 181, 30))
     assert mitre(phi, radius=50, angle=D(degrees)) == pytest.approx(heights, abs=1e-3)
@@ -49,11 +51,15 @@ def test_second_square_saddle_worked_example():
     assert w[0] - w[1] == pytest.approx(0.8815, abs=1e-3)
 
 
-@pytest.mark.parametrize("main, r, degrees, offset, phis, expected", [
-    (75, 19, 90, 0, [0, 30, 45, 60, 90], [75, 74.396, 73.787, 73.173, 72.553]),
-    (75, 19, 60, 0, [0, 60, 90, 120, 180], [97.572, 89.977, 83.778, 79.008, 75.633]),
-    (75, 19, 90, 56, [-90, -60, -30, 0, 30, 60, 90], [65.238, 63.727, 58.845, 49.890, 36.534, 19.374, 0]),
-    (75, 19, 90, 55, [-90, -60, -30, 0, 30, 60, 90], [65.795, 64.337, 59.622, 50.990, 38.272, 22.787, 12.207])])
+@pytest.mark.parametrize(
+    "main, r, degrees, offset, phis, expected",
+    [
+        (75, 19, 90, 0, [0, 30, 45, 60, 90], [75, 74.396, 73.787, 73.173, 72.553]),
+        (75, 19, 60, 0, [0, 60, 90, 120, 180], [97.572, 89.977, 83.778, 79.008, 75.633]),
+        (75, 19, 90, 56, [-90, -60, -30, 0, 30, 60, 90], [65.238, 63.727, 58.845, 49.890, 36.534, 19.374, 0]),
+        (75, 19, 90, 55, [-90, -60, -30, 0, 30, 60, 90], [65.795, 64.337, 59.622, 50.990, 38.272, 22.787, 12.207]),
+    ],
+)
 def test_saddle(main, r, degrees, offset, phis, expected):
     w = saddle(np.radians(phis), main_radius=main, radius=r, angle=D(degrees), offset=offset)
     assert w == pytest.approx(expected, abs=1.1e-3)

@@ -65,7 +65,9 @@ def test_volume_under_a_saddle(offset, degrees):
     q = rr * np.sin(pp) + offset
     w = (np.sqrt(75**2 - q**2) + rr * np.cos(pp) * math.cos(math.radians(degrees))) / math.sin(math.radians(degrees))
     summed = float((w * rr).sum()) * (19 / n) * (2 * math.pi / n)
-    assert saddle_volume(main_radius=75, radius=19, angle=math.radians(degrees), offset=offset) == pytest.approx(summed, rel=1e-5)
+    assert saddle_volume(main_radius=75, radius=19, angle=math.radians(degrees), offset=offset) == pytest.approx(
+        summed, rel=1e-5
+    )
 
 
 def test_flat_of_a_shell_is_its_rectangle_less_its_holes():

@@ -2,17 +2,36 @@
 flat ends against the plate formulas of elasticity handbooks."""
 
 import math
+from types import SimpleNamespace
 
 import pytest
 from fluids.geometry import TANK
 
+from generators.parameters.parts import Reservoir
+from generators.parameters.work import Engine, Oil, Sheet
 from generators.parts import reservoir
 from generators.parts.reservoir.volumes import (
-    below_shell, clamped_plate_deflection, clamped_plate_stress, frustum_volume, funnel_volume, plate_deflection, plate_stress,
+    below_shell,
+    clamped_plate_deflection,
+    clamped_plate_stress,
+    frustum_volume,
+    funnel_volume,
+    plate_deflection,
+    plate_stress,
 )
-from tests.test_reservoir import parameters
 
 MM, LITRE = 1e-3, 1e6
+
+
+def parameters(**given):
+    """8 L in 180 mm, 2 mm 5052, unless given."""
+    return SimpleNamespace(
+        reservoir=Reservoir(**{"oil_volume": 8e-3, "diameter": 180.0, **given}),
+        sheet=Sheet(),
+        oil=Oil(),
+        engine=Engine(),
+        crank=SimpleNamespace(throws=None, rods_per_throw=None),
+    )
 
 
 def test_straight_tank():
@@ -26,7 +45,9 @@ def test_straight_tank():
 def test_cone_is_the_reference_cone_less_its_tip(radius, foot, depth):
     """Two conical heads of the same slope, one cut from the other."""
     slope = depth / (radius - foot)
-    whole, tip = (TANK(D=2 * r * MM, L=0.5, horizontal=False, sideA="conical", sideA_a=r * slope * MM) for r in (radius, foot))
+    whole, tip = (
+        TANK(D=2 * r * MM, L=0.5, horizontal=False, sideA="conical", sideA_a=r * slope * MM) for r in (radius, foot)
+    )
     heads = [t.V_total - math.pi * (t.D / 2) ** 2 * t.L for t in (whole, tip)]
     assert frustum_volume(small=foot, large=radius, height=depth) * 1e-9 == pytest.approx(heads[0] - heads[1], rel=1e-9)
 
@@ -53,7 +74,9 @@ def test_flat_end_at_the_test_pressure():
     assert clamped_plate_stress(**case) == pytest.approx(65.6, abs=0.05)
     assert clamped_plate_deflection(**case, elastic=70300, poisson=0.33) == pytest.approx(1.04, abs=0.01)
     assert plate_stress(**case, poisson=0.33) == pytest.approx(109.3, abs=0.3)
-    ratio = plate_deflection(**case, elastic=70300, poisson=0.3) / clamped_plate_deflection(**case, elastic=70300, poisson=0.3)
+    ratio = plate_deflection(**case, elastic=70300, poisson=0.3) / clamped_plate_deflection(
+        **case, elastic=70300, poisson=0.3
+    )
     assert ratio == pytest.approx(4.08, abs=0.01)
 
 

@@ -7,7 +7,13 @@ from generators import standards
 from generators.findings import Sized
 from generators.fittings import boss_material, weld_end
 from generators.parts.reservoir.layout import (
-    END_EDGE_MM, base_sizes, brackets_for, fittings_for, outlet_for, put_between, vanes_for,
+    END_EDGE_MM,
+    base_sizes,
+    brackets_for,
+    fittings_for,
+    outlet_for,
+    put_between,
+    vanes_for,
 )
 from generators.parts.reservoir.records import Baffles, Inlet, ReservoirDimensions, Top
 from generators.parts.reservoir.volumes import below_shell, displaced, displaced_below, plate_deflection, plate_stress
@@ -81,6 +87,11 @@ BAFFLE_HOLE_SHARE, BAFFLE_HOLE_SPAN_MM = 1 / 12, (8.0, 18.0)
 BAFFLE_PITCH = 1.4
 """Pitch of the holes over their diameter: just under half of the plate is open."""
 
+RESIDENCE_S = 12.0
+OIL_PER_CYLINDER_M3 = 2e-3
+USUAL_OIL_M3 = 8e-3
+"""What a tank holds where the file does not say: by the pump's flow, else by cylinders, else as for four (common practice)."""
+
 HOLE_CLEARANCE_MM = 0.1
 """All round a boss, neck or stub in its hole, where it is tightest (common practice: 0.1 to 0.25)."""
 
@@ -89,7 +100,7 @@ def dimension(parameters, region=None) -> ReservoirDimensions:
     """Size the tank. `region`, the crank's swept region, has no bearing on it. Raises ValueError, naming the key and a
     remedy, where the tank cannot be made."""
     want, sheet = parameters.reservoir, parameters.sheet
-    oil = _oil(parameters)
+    oil, why = _oil(parameters)
     radius = _inside_diameter(want, oil) / 2
     bar = boss_material(sheet.material, density=sheet.density)
     top, base = (_plate_thickness(sheet, radius + sheet.thickness) for _ in range(2))
@@ -105,16 +116,22 @@ def dimension(parameters, region=None) -> ReservoirDimensions:
         brackets_for(sheet, outside_radius=radius + sheet.thickness), HOLE_CLEARANCE_MM)
     d = _settled(d, want, oil)
     d.shell()
-    return replace(d, sized=_reasons(d, want, sheet))
+    return replace(d, sized=(Sized(f"{NAME}.oil_volume", f"{1000 * oil:.2f} L", why), *_reasons(d, want, sheet)))
 
 
-def _oil(parameters) -> float:
-    """Oil to be held, m3."""
-    asked = parameters.reservoir.oil_volume
-    oil = parameters.oil.volume if asked is None else asked
-    if oil is None:
-        raise ValueError("reservoir.oil_volume: is needed, or oil.volume, to size the tank")
-    return oil
+def _oil(parameters) -> tuple[float, str]:
+    """Oil to be held, m3, and why so much."""
+    want, crank = parameters.reservoir, parameters.crank
+    cylinders = len(crank.throws or ()) * (crank.rods_per_throw or 1)
+    if want.oil_volume is not None:
+        return want.oil_volume, "as the file asks"
+    if parameters.oil.volume is not None:
+        return parameters.oil.volume, "oil.volume, all of it in the tank when the engine has drained"
+    if parameters.engine.oil_flow is not None:
+        return RESIDENCE_S * parameters.engine.oil_flow, f"{RESIDENCE_S:g} s of engine.oil_flow: 10 to 15 s let the air out (common practice)"
+    if cylinders:
+        return OIL_PER_CYLINDER_M3 * cylinders, f"{1000 * OIL_PER_CYLINDER_M3:g} L for each of {cylinders} cylinders (common practice)"
+    return USUAL_OIL_M3, "usual for four cylinders (common practice); the file gives neither volume, flow nor throws"
 
 
 def _inside_diameter(want, oil: float) -> float:

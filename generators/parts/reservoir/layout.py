@@ -75,12 +75,16 @@ def put_between(wanted: float, *, low: float, high: float) -> float | None:
     return min(max(wanted, low), high) if low <= high else None
 
 
-def outlet_for(flare: Flare, *, radius: float, base: str, thickness: float, base_thickness: float, clearance: float) -> Outlet:
+def outlet_for(
+    flare: Flare, *, radius: float, base: str, thickness: float, base_thickness: float, clearance: float
+) -> Outlet:
     """The outlet's turned end under a cone or a flat base. Raises ValueError where it is too wide for the tank."""
     outside = flare.boss_diameter / 2
     if outside > MOST_OUTLET_SHARE * radius:
-        raise ValueError(f"reservoir.outlet_bore: the end for it ({flare.dash}) is {2 * outside:.0f} mm wide, too wide for a tank of "
-                         f"{2 * radius:g} mm; ask for a smaller outlet_bore or a larger reservoir.diameter")
+        raise ValueError(
+            f"reservoir.outlet_bore: the end for it ({flare.dash}) is {2 * outside:.0f} mm wide, too wide for a tank of "
+            f"{2 * radius:g} mm; ask for a smaller outlet_bore or a larger reservoir.diameter"
+        )
     top = -base_depth(radius, outside + clearance) if base == "cone" else 0.0
     funnel = outside - FUNNEL_RIM_MM - flare.bore / 2
     sheet = thickness if base == "cone" else base_thickness
@@ -120,8 +124,18 @@ def brackets_for(sheet, *, outside_radius: float) -> Brackets:
     bolt_y = outside_radius + standards.bolt(bolt).tool_radius + EAR_ROOM_MM
     width = 2 * (bolt_y + hole / 2 + 2 * t + EAR_ROOM_MM)
     reach = outside_radius + standards.least_flange(t, bend_radius=r).value
-    return Brackets(bolt, hole, width, BRACKET_BACK_MM + 2 * (t + r), t + r, BRACKET_WIDTH * outside_radius, reach,
-                    outside_radius + COPE_GAP_MM, bolt_y, ())
+    return Brackets(
+        bolt,
+        hole,
+        width,
+        BRACKET_BACK_MM + 2 * (t + r),
+        t + r,
+        BRACKET_WIDTH * outside_radius,
+        reach,
+        outside_radius + COPE_GAP_MM,
+        bolt_y,
+        (),
+    )
 
 
 def fittings_for(d: ReservoirDimensions) -> ReservoirDimensions:
@@ -130,32 +144,48 @@ def fittings_for(d: ReservoirDimensions) -> ReservoirDimensions:
     low, high = around, d.height - d.brackets.back - around
     centres = [put_between(share * d.height - d.brackets.back / 2, low=low, high=high) for share in BRACKET_PLACES]
     if None in centres:
-        raise ValueError(f"reservoir.diameter: a shell {d.height:.0f} mm high has no room for a bracket; ask for a smaller diameter")
+        raise ValueError(
+            f"reservoir.diameter: a shell {d.height:.0f} mm high has no room for a bracket; ask for a smaller diameter"
+        )
     is_pair = centres[1] - centres[0] >= d.brackets.back + 2 * around
     heights = tuple(centres) if is_pair else (centres[0],)
-    bosses = (_boss(d, "heater_boss", HEATER_THREADS, 0.0, "heater_boss"),
-              _boss(d, "temperature_boss", SMALL_THREADS[1:], 0.0, "temperature_boss"),
-              _boss(d, "sight_boss_low", SMALL_THREADS, SIGHT_LOW * d.full_mark, "sight"),
-              _boss(d, "sight_boss_high", SMALL_THREADS, d.full_mark, "sight", above=d.full_mark))
+    bosses = (
+        _boss(d, "heater_boss", HEATER_THREADS, 0.0, "heater_boss"),
+        _boss(d, "temperature_boss", SMALL_THREADS[1:], 0.0, "temperature_boss"),
+        _boss(d, "sight_boss_low", SMALL_THREADS, SIGHT_LOW * d.full_mark, "sight"),
+        _boss(d, "sight_boss_high", SMALL_THREADS, d.full_mark, "sight", above=d.full_mark),
+    )
     return replace(d, brackets=replace(d.brackets, heights=heights), bosses=bosses)
 
 
 def _boss(d: ReservoirDimensions, name: str, threads, wanted: float, azimuth: str, *, above: float = 0.0) -> RadialBoss:
     """The first thread whose boss suits the curve of the wall and has room; at the height nearest to `wanted`."""
     if _widest(d) < standards.bspp(threads[-1]).major / 2 + LEAST_WALL_MM:
-        raise ValueError(f"sheet.thickness: a wall {d.thickness:g} mm thick is too thick for a boss ({threads[-1]}) in a tank "
-                         f"{2 * d.inside_radius:g} mm wide: its hole would gape; ask for a thinner sheet or a larger reservoir.diameter")
+        raise ValueError(
+            f"sheet.thickness: a wall {d.thickness:g} mm thick is too thick for a boss ({threads[-1]}) in a tank "
+            f"{2 * d.inside_radius:g} mm wide: its hole would gape; ask for a thinner sheet or a larger reservoir.diameter"
+        )
     for thread in threads:
         pipe = standards.bspp(thread)
         radius = min(standards.boss_diameter(pipe.major) / 2, _widest(d))
         height = _free_height(d, wanted, radius, above)
         if radius >= pipe.major / 2 + LEAST_WALL_MM and height is not None:
             sagitta = d.inside_radius - math.sqrt(d.inside_radius**2 - radius**2)
-            return RadialBoss(name, thread, radius, pipe.minor / 2, height, BOSS_AZIMUTHS[azimuth],
-                              d.inside_radius - sagitta - PROUD_MM, d.outside_radius + OUTSIDE_MM)
-    raise ValueError(f"reservoir.baffles: no room in the wall for the {name.replace('_', ' ')} ({threads[-1]}) of a tank "
-                     f"{2 * d.inside_radius:g} mm wide with {len(d.baffles.heights)} baffles; ask for fewer baffles or a smaller "
-                     "reservoir.diameter")
+            return RadialBoss(
+                name,
+                thread,
+                radius,
+                pipe.minor / 2,
+                height,
+                BOSS_AZIMUTHS[azimuth],
+                d.inside_radius - sagitta - PROUD_MM,
+                d.outside_radius + OUTSIDE_MM,
+            )
+    raise ValueError(
+        f"reservoir.baffles: no room in the wall for the {name.replace('_', ' ')} ({threads[-1]}) of a tank "
+        f"{2 * d.inside_radius:g} mm wide with {len(d.baffles.heights)} baffles; ask for fewer baffles or a smaller "
+        "reservoir.diameter"
+    )
 
 
 def _widest(d: ReservoirDimensions) -> float:
@@ -171,6 +201,10 @@ def _free_height(d: ReservoirDimensions, wanted: float, radius: float, above: fl
     if start is None:
         return None
     tries = [start, *(z - room for z in d.baffles.heights), *(z + d.thickness + room for z in d.baffles.heights)]
-    free = [z for z in tries if low <= z <= high
-            and all(z + room <= b + 1e-9 or z - room >= b + d.thickness - 1e-9 for b in d.baffles.heights)]
+    free = [
+        z
+        for z in tries
+        if low <= z <= high
+        and all(z + room <= b + 1e-9 or z - room >= b + d.thickness - 1e-9 for b in d.baffles.heights)
+    ]
     return min(free, key=lambda z: abs(z - wanted), default=None)

@@ -24,8 +24,10 @@ def baffle_outline(baffles: Baffles) -> Loop:
     vertices = []
     for k in range(NOTCHES):
         middle = baffles.turn + k * step
-        for angle, bulge in ((middle - half, -math.tan((math.pi - half) / 4)),
-                             (middle + half, math.tan((step - 2 * half) / 4))):
+        for angle, bulge in (
+            (middle - half, -math.tan((math.pi - half) / 4)),
+            (middle + half, math.tan((step - 2 * half) / 4)),
+        ):
             vertices.append((baffles.radius * math.cos(angle), baffles.radius * math.sin(angle), bulge))
     return Loop(tuple(vertices))
 
@@ -34,8 +36,13 @@ def baffle_centres(baffles: Baffles, *, web: float) -> np.ndarray:
     """Centres (n, 2) of the holes on a triangular grid, each `web` clear of the rim and of the notches."""
     rows = math.ceil(baffles.radius / (baffles.pitch * math.sqrt(3) / 2))
     columns = math.ceil(2 * baffles.radius / baffles.pitch)
-    grid = np.array([(baffles.pitch * (i + (j % 2) / 2), baffles.pitch * j * math.sqrt(3) / 2)
-                     for j in range(-rows, rows + 1) for i in range(-columns, columns + 1)])
+    grid = np.array(
+        [
+            (baffles.pitch * (i + (j % 2) / 2), baffles.pitch * j * math.sqrt(3) / 2)
+            for j in range(-rows, rows + 1)
+            for i in range(-columns, columns + 1)
+        ]
+    )
     turns = baffles.turn + 2 * math.pi / NOTCHES * np.arange(NOTCHES)
     notches = baffles.radius * np.column_stack([np.cos(turns), np.sin(turns)])
     inside = np.linalg.norm(grid, axis=1) <= baffles.radius - baffles.hole - web
@@ -63,16 +70,30 @@ def vane_outline(vanes: Vanes, *, thickness: float, slot_up: bool) -> Loop:
 
 def top_holes(d: ReservoirDimensions) -> tuple[Loop, ...]:
     """Holes in the top plate: filler neck and breather."""
-    return (circle(x=d.top.neck_x, y=0, radius=d.top.neck_radius + d.hole_clearance),
-            circle(x=d.top.breather_x, y=0, radius=d.top.breather.spigot_diameter / 2 + d.hole_clearance))
+    return (
+        circle(x=d.top.neck_x, y=0, radius=d.top.neck_radius + d.hole_clearance),
+        circle(x=d.top.breather_x, y=0, radius=d.top.breather.spigot_diameter / 2 + d.hole_clearance),
+    )
 
 
 def bracket_back(b: Brackets) -> Loop:
     """The back plate: ears set back from both bends, so that no bend tears. Anticlockwise from the lower left ear."""
     xa, xb = (b.width - b.flange) / 2, (b.width + b.flange) / 2
     low, high = b.step, b.back - b.step
-    corners = [(0, low), (xa, low), (xa, 0), (xb, 0), (xb, low), (b.width, low), (b.width, high), (xb, high),
-               (xb, b.back), (xa, b.back), (xa, high), (0, high)]
+    corners = [
+        (0, low),
+        (xa, low),
+        (xa, 0),
+        (xb, 0),
+        (xb, low),
+        (b.width, low),
+        (b.width, high),
+        (xb, high),
+        (xb, b.back),
+        (xa, b.back),
+        (xa, high),
+        (0, high),
+    ]
     round_ = [EAR_CORNER_MM if x in (0, b.width) else 0.0 for x, _ in corners]
     return fillet(polygon_loop(corners), round_)
 

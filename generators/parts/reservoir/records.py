@@ -171,13 +171,20 @@ class ReservoirDimensions:
     def shell(self) -> Shell:
         """The rolled shell with a hole for the return and for each boss. Raises ValueError where one does not fit."""
         holes = [self.inlet.branch(self.inlet.bore)]
-        holes += [Branch(b.radius + self.hole_clearance, b.height, b.azimuth, fit=self.inside_radius) for b in self.bosses]
+        holes += [
+            Branch(b.radius + self.hole_clearance, b.height, b.azimuth, fit=self.inside_radius) for b in self.bosses
+        ]
         return Shell(self.inside_radius, self.thickness, self.height, self.seam, tuple(holes))
 
     def cone(self) -> Frustum:
         """The cone under the shell, its inside edge on the shell's."""
-        return frustum_on_inside(small=self.cone_foot, large=self.inside_radius, height=self.cone_depth,
-                                 thickness=self.thickness, foot=-self.cone_depth)
+        return frustum_on_inside(
+            small=self.cone_foot,
+            large=self.inside_radius,
+            height=self.cone_depth,
+            thickness=self.thickness,
+            foot=-self.cone_depth,
+        )
 
     def surface(self, radius: float) -> float:
         """Height of the inside of the base at `radius` from the axis."""

@@ -33,25 +33,66 @@ def pieces(d: ReservoirDimensions) -> tuple[Piece, ...]:
 def part(d: ReservoirDimensions) -> Part:
     """The tank with its welds, the space for oil and the mouth of its outlet."""
     made = pieces(d)
-    touching = [frozenset(pair) for pair in (("filler_neck", "filler_cap"), ("outlet_end", "drain_plug"), ("vane_slot_up", "vane_slot_down"))]
+    touching = [
+        frozenset(pair)
+        for pair in (("filler_neck", "filler_cap"), ("outlet_end", "drain_plug"), ("vane_slot_up", "vane_slot_down"))
+    ]
     rim = circle_points(radius=d.outlet.bore_radius, z=d.outlet.mouth, count=RIM_POINTS)[:-1]
-    return Part(NAME, made, d, d.sized, welds(d), tuple(touching), cavity=turned.cavity_solid(d), full_mark=d.full_mark,
-                oil=d.oil, mouths=(Mouth("outlet", rim),), own_frame=True)
+    return Part(
+        NAME,
+        made,
+        d,
+        d.sized,
+        welds(d),
+        tuple(touching),
+        cavity=turned.cavity_solid(d),
+        full_mark=d.full_mark,
+        oil=d.oil,
+        mouths=(Mouth("outlet", rim),),
+        own_frame=True,
+    )
 
 
-def _sheet(d: ReservoirDimensions, name: str, kind: str, solids, flat: FlatPattern, *, thickness: float | None = None, note: str = "") -> Piece:
-    return Piece(name, kind, d.material, d.density, tuple(solids), d.thickness if thickness is None else thickness, flat, note=note)
+def _sheet(
+    d: ReservoirDimensions,
+    name: str,
+    kind: str,
+    solids,
+    flat: FlatPattern,
+    *,
+    thickness: float | None = None,
+    note: str = "",
+) -> Piece:
+    return Piece(
+        name,
+        kind,
+        d.material,
+        d.density,
+        tuple(solids),
+        d.thickness if thickness is None else thickness,
+        flat,
+        note=note,
+    )
 
 
 def _bar(d: ReservoirDimensions, name: str, kind: str, *solids, loose: bool = False, note: str = "") -> Piece:
     return Piece(name, kind, d.bar, d.bar_density, solids, loose=loose, note=note)
 
 
-def _plate(d: ReservoirDimensions, name: str, outer: Loop, holes, thickness: float, places: list[Frame], note: str = "") -> Piece:
+def _plate(
+    d: ReservoirDimensions, name: str, outer: Loop, holes, thickness: float, places: list[Frame], note: str = ""
+) -> Piece:
     """A flat piece with its underside at each of `places`."""
     flat = FlatPattern(outer, tuple(holes))
-    solids = [proved(prism(outer, height=thickness, holes=holes, where=where), volume=flat.area * thickness, part=NAME,
-                     step=f"cutting the {name}") for where in places]
+    solids = [
+        proved(
+            prism(outer, height=thickness, holes=holes, where=where),
+            volume=flat.area * thickness,
+            part=NAME,
+            step=f"cutting the {name}",
+        )
+        for where in places
+    ]
     return _sheet(d, name, "plate", solids, flat, thickness=thickness, note=note)
 
 
@@ -59,60 +100,158 @@ def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
     """Shell, base and top plate."""
     shell = d.shell()
     rim = circle(x=0, y=0, radius=d.mean_radius)
-    rolled = _sheet(d, "shell", "rolled", [shell_solid(shell, part=NAME)], shell_flat(shell, rings=d.baffles.heights),
-                    note="roll towards the etched side (baffle lines inside), butt and weld the seam first; ends cut square after pre-bending")
-    top = _plate(d, "top_plate", rim, plates.top_holes(d), d.top_thickness, [turned.upright(0, d.height)],
-                 note="lies half on the shell's edge: fillet on the step that is left")
+    rolled = _sheet(
+        d,
+        "shell",
+        "rolled",
+        [shell_solid(shell, part=NAME)],
+        shell_flat(shell, rings=d.baffles.heights),
+        note="roll towards the etched side (baffle lines inside), butt and weld the seam first; ends cut square after pre-bending",
+    )
+    top = _plate(
+        d,
+        "top_plate",
+        rim,
+        plates.top_holes(d),
+        d.top_thickness,
+        [turned.upright(0, d.height)],
+        note="lies half on the shell's edge: fillet on the step that is left",
+    )
     if d.cone_depth:
         cone = d.cone()
-        return (rolled, _sheet(d, "base_cone", "rolled", [frustum_solid(cone, part=NAME)], frustum_flat(cone),
-                               note="edges square: inside edge on the shell's, welded in the groove outside"), top)
+        return (
+            rolled,
+            _sheet(
+                d,
+                "base_cone",
+                "rolled",
+                [frustum_solid(cone, part=NAME)],
+                frustum_flat(cone),
+                note="edges square: inside edge on the shell's, welded in the groove outside",
+            ),
+            top,
+        )
     hole = circle(x=0, y=0, radius=d.cone_foot)
-    return (rolled, _plate(d, "base_plate", rim, [hole], d.base_thickness, [turned.upright(0, -d.base_thickness)],
-                           note="as the top plate"), top)
+    return (
+        rolled,
+        _plate(
+            d,
+            "base_plate",
+            rim,
+            [hole],
+            d.base_thickness,
+            [turned.upright(0, -d.base_thickness)],
+            note="as the top plate",
+        ),
+        top,
+    )
 
 
 def _inside(d: ReservoirDimensions) -> tuple[Piece, ...]:
     """Crossed vanes, baffles and the breather's shield."""
     t, half = d.thickness, d.thickness / 2
     crossed = []
-    for name, up, along, out in (("vane_slot_up", True, (1, 0, 0), (0, -1, 0)), ("vane_slot_down", False, (0, 1, 0), (1, 0, 0))):
+    for name, up, along, out in (
+        ("vane_slot_up", True, (1, 0, 0), (0, -1, 0)),
+        ("vane_slot_down", False, (0, 1, 0), (1, 0, 0)),
+    ):
         where = frame(origin=-half * np.array(out), x=along, z=out)
         outline = plates.vane_outline(d.vanes, thickness=t, slot_up=up)
-        crossed.append(_plate(d, name, outline, (), t, [where], note="half-lapped with the other over the outlet, tacked to the base"))
-    channel = Channel(((0.0, d.top.shield_depth), (0.0, 0.0), (d.top.shield_width, 0.0), (d.top.shield_width, d.top.shield_depth)),
-                      t, d.bend_radius, d.top.shield_length, d.k_factor)
-    root = channel.root(origin=(d.top.breather_x - d.top.shield_length / 2, -d.top.shield_width / 2, d.height - d.top.shield_depth),
-                        u=(0, 1, 0), v=(0, 0, 1))
-    shield = _sheet(d, "breather_shield", "folded", [folded_solid(channel.sheet(), where=root, part=NAME)], flat_of(channel.sheet()),
-                    note="open ends along the radius, closed sides to the swirl")
+        crossed.append(
+            _plate(
+                d, name, outline, (), t, [where], note="half-lapped with the other over the outlet, tacked to the base"
+            )
+        )
+    channel = Channel(
+        ((0.0, d.top.shield_depth), (0.0, 0.0), (d.top.shield_width, 0.0), (d.top.shield_width, d.top.shield_depth)),
+        t,
+        d.bend_radius,
+        d.top.shield_length,
+        d.k_factor,
+    )
+    root = channel.root(
+        origin=(d.top.breather_x - d.top.shield_length / 2, -d.top.shield_width / 2, d.height - d.top.shield_depth),
+        u=(0, 1, 0),
+        v=(0, 0, 1),
+    )
+    shield = _sheet(
+        d,
+        "breather_shield",
+        "folded",
+        [folded_solid(channel.sheet(), where=root, part=NAME)],
+        flat_of(channel.sheet()),
+        note="open ends along the radius, closed sides to the swirl",
+    )
     if not d.baffles.heights:
         return (*crossed, shield)
-    baffle = _plate(d, "baffle", plates.baffle_outline(d.baffles), plates.baffle_holes(d.baffles, web=t), t,
-                    [turned.upright(0, z) for z in d.baffles.heights],
-                    note="push to its etched line, a notch over the shell's seam; tack from the nearer open end before base and top go on")
+    baffle = _plate(
+        d,
+        "baffle",
+        plates.baffle_outline(d.baffles),
+        plates.baffle_holes(d.baffles, web=t),
+        t,
+        [turned.upright(0, z) for z in d.baffles.heights],
+        note="push to its etched line, a notch over the shell's seam; tack from the nearer open end before base and top go on",
+    )
     return (*crossed, baffle, shield)
 
 
 def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
     """Turned ends, tubes, bosses, plug and cap."""
-    bosses = [_bar(d, b.name, "turned", turned.boss_solid(b), note=f"{b.thread} through; weld with a plug in, chase the thread after")
-              for b in d.bosses]
-    return (_bar(d, "outlet_end", "turned", turned.outlet_solid(d.outlet), note=f"{d.outlet.flare.dash} flare; drain {turned.DRAIN_THREAD} across"),
-            _bar(d, "drain_plug", "bought", turned.drain_plug_solid(d.outlet), loose=True,
-                 note=f"{turned.DRAIN_THREAD} with sealing washer, drilled for lock wire"),
-            _bar(d, "inlet_tube", "tube", turned.inlet_tube_solid(d), note=saddle_note(d)),
-            _bar(d, "inlet_end", "turned", turned.inlet_end_solid(d), note=f"{d.inlet.flare.dash} flare, socket for the return tube"),
-            _bar(d, "filler_neck", "tube", turned.neck_solid(d)),
-            _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note="sealed, with a lanyard"),
-            _bar(d, "breather_end", "turned", turned.breather_solid(d), note=f"{d.top.breather.dash} flare, to a catch tank"),
-            *bosses)
+    bosses = [
+        _bar(
+            d,
+            b.name,
+            "turned",
+            turned.boss_solid(b),
+            note=f"{b.thread} through; weld with a plug in, chase the thread after",
+        )
+        for b in d.bosses
+    ]
+    return (
+        _bar(
+            d,
+            "outlet_end",
+            "turned",
+            turned.outlet_solid(d.outlet),
+            note=f"{d.outlet.flare.dash} flare; drain {turned.DRAIN_THREAD} across",
+        ),
+        _bar(
+            d,
+            "drain_plug",
+            "bought",
+            turned.drain_plug_solid(d.outlet),
+            loose=True,
+            note=f"{turned.DRAIN_THREAD} with sealing washer, drilled for lock wire",
+        ),
+        _bar(d, "inlet_tube", "tube", turned.inlet_tube_solid(d), note=saddle_note(d)),
+        _bar(
+            d,
+            "inlet_end",
+            "turned",
+            turned.inlet_end_solid(d),
+            note=f"{d.inlet.flare.dash} flare, socket for the return tube",
+        ),
+        _bar(d, "filler_neck", "tube", turned.neck_solid(d)),
+        _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note="sealed, with a lanyard"),
+        _bar(
+            d, "breather_end", "turned", turned.breather_solid(d), note=f"{d.top.breather.dash} flare, to a catch tank"
+        ),
+        *bosses,
+    )
 
 
 def saddle_note(d: ReservoirDimensions) -> str:
     """How far to cut back the return tube, every 30 degrees round it from the side of the acute angle (the top)."""
     i = d.inlet
-    w = set_on_cut(round_angles(SADDLE_STEPS), main_radius=d.outside_radius, bore_radius=i.bore, outside_radius=i.radius, angle=i.angle, offset=i.offset)
+    w = set_on_cut(
+        round_angles(SADDLE_STEPS),
+        main_radius=d.outside_radius,
+        bore_radius=i.bore,
+        outside_radius=i.radius,
+        angle=i.angle,
+        offset=i.offset,
+    )
     back = ", ".join(f"{x - w.min():.1f}" for x in w)
     return f"cope: cut back from the longest point, mm, every {360 // SADDLE_STEPS} deg from the top towards the wall side: {back}"
 
@@ -121,17 +260,22 @@ def bracket_sheet(d: ReservoirDimensions) -> FoldedSheet:
     """The bracket: a back plate with ears and two coped flanges."""
     b = d.brackets
     back = plates.bracket_back(b)
-    sides = [i for i, (start, end, bulge) in enumerate(back.segments())
-             if not bulge and start[1] == end[1] and start[1] in (0.0, b.back)]
+    sides = [
+        i
+        for i, (start, end, bulge) in enumerate(back.segments())
+        if not bulge and start[1] == end[1] and start[1] in (0.0, b.back)
+    ]
     flange = plates.bracket_flange(b, bend_radius=d.bend_radius)
     names = ["lower flange", "upper flange"]
-    return FoldedSheet(d.thickness, d.k_factor, (Region("back", back, plates.bracket_holes(b)), *(Region(n, flange) for n in names)),
-                       tuple(Bend("back", n, side, math.pi / 2, d.bend_radius) for n, side in zip(names, sides, strict=True)))
+    return FoldedSheet(
+        d.thickness,
+        d.k_factor,
+        (Region("back", back, plates.bracket_holes(b)), *(Region(n, flange) for n in names)),
+        tuple(Bend("back", n, side, math.pi / 2, d.bend_radius) for n, side in zip(names, sides, strict=True)),
+    )
 
 
 def _brackets(d: ReservoirDimensions) -> Piece:
     sheet = bracket_sheet(d)
     solids = [folded_solid(sheet, where=where, part=NAME) for where in turned.bracket_places(d)]
     return _sheet(d, "bracket", "folded", solids, flat_of(sheet), note=f"{d.brackets.bolt} through each ear, on rubber")
-
-

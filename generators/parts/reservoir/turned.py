@@ -7,7 +7,14 @@ import numpy as np
 
 from generators import standards
 from generators.fittings import (
-    FLARE_ANGLE, HEXAGON, NOSE_WALL_MM, SOCKET_MM, SOCKET_PLAY_MM, THREAD_LENGTH_SHARE, weld_end_outline, weld_end_solid,
+    FLARE_ANGLE,
+    HEXAGON,
+    NOSE_WALL_MM,
+    SOCKET_MM,
+    SOCKET_PLAY_MM,
+    THREAD_LENGTH_SHARE,
+    weld_end_outline,
+    weld_end_solid,
 )
 from generators.outlines import Loop, circle, polygon_loop, signed_area
 from generators.parts.reservoir.records import Outlet, RadialBoss, ReservoirDimensions
@@ -53,14 +60,23 @@ def flare_top(*, bore: float, major: float, minor: float, start: float, collar: 
     """Corners (radius, z) of a flare end outside a collar that ends at `start`, up to the bore: thread and nose."""
     thread = start + THREAD_LENGTH_SHARE * major
     tip = thread + (minor / 2 - bore / 2 - NOSE_WALL_MM) / math.tan(FLARE_ANGLE)
-    return [(collar, start), (major / 2, start), (major / 2, thread), (minor / 2, thread), (bore / 2 + NOSE_WALL_MM, tip), (bore / 2, tip)]
+    return [
+        (collar, start),
+        (major / 2, start),
+        (major / 2, thread),
+        (minor / 2, thread),
+        (bore / 2 + NOSE_WALL_MM, tip),
+        (bore / 2, tip),
+    ]
 
 
 def outlet_outline(outlet: Outlet) -> Loop:
     """Half section of the outlet's end in (radius, distance below its top)."""
     f = outlet.flare
     outside = flare_top(bore=f.bore, major=f.major, minor=f.minor, start=outlet.top - outlet.foot, collar=outlet.radius)
-    return polygon_loop([(outlet.bore_radius, outlet.top - outlet.mouth), (outlet.funnel_radius, 0.0), (outlet.radius, 0.0), *outside])
+    return polygon_loop(
+        [(outlet.bore_radius, outlet.top - outlet.mouth), (outlet.funnel_radius, 0.0), (outlet.radius, 0.0), *outside]
+    )
 
 
 def _port(outlet: Outlet) -> Frame:
@@ -75,8 +91,11 @@ def outlet_solid(outlet: Outlet) -> cq.Solid:
     body = _turning(outline, down, "turning the outlet")
     thread, flat = standards.bspp(DRAIN_THREAD).minor / 2, outlet.radius - SPOT_DEPTH_MM
     port = tube(outer=2 * thread, bore=0, length=flat + TUNNEL_MM, where=_port(outlet))
-    spot = prism(circle(x=0, y=0, radius=SPOT_RADIUS_MM), height=SPOT_DEPTH_MM + TUNNEL_MM,
-                 where=_port(outlet) @ frame(origin=(0, 0, flat), x=(1, 0, 0), z=(0, 0, 1)))
+    spot = prism(
+        circle(x=0, y=0, radius=SPOT_RADIUS_MM),
+        height=SPOT_DEPTH_MM + TUNNEL_MM,
+        where=_port(outlet) @ frame(origin=(0, 0, flat), x=(1, 0, 0), z=(0, 0, 1)),
+    )
     gone = math.pi * thread**2 * flat - disc_under_cylinder(radius=outlet.bore_radius, disc=thread)
     gone += _beyond_flat(radius=outlet.radius, disc=SPOT_RADIUS_MM, flat=flat)
     cut = proved(body.cut(port, spot), volume=None, part=NAME, step="drilling the drain port", dimensions=outlet)
@@ -119,8 +138,15 @@ def drain_plug_solid(outlet: Outlet) -> cq.Solid:
 def inlet_tube_solid(d: ReservoirDimensions) -> cq.Solid:
     """The return tube, coped to the shell's outside."""
     i = d.inlet
-    return set_on_tube(i.branch(i.radius), bore=2 * i.bore, shell_outside=d.outside_radius, mean_radius=d.mean_radius, end=i.end,
-                       part=NAME, step="coping the return tube")
+    return set_on_tube(
+        i.branch(i.radius),
+        bore=2 * i.bore,
+        shell_outside=d.outside_radius,
+        mean_radius=d.mean_radius,
+        end=i.end,
+        part=NAME,
+        step="coping the return tube",
+    )
 
 
 def inlet_end_frame(d: ReservoirDimensions) -> Frame:
@@ -143,8 +169,12 @@ def boss_solid(boss: RadialBoss) -> cq.Solid:
     c, s = math.cos(boss.azimuth), math.sin(boss.azimuth)
     where = frame(origin=(boss.inside * c, boss.inside * s, boss.height), x=(0, 0, 1), z=(c, s, 0))
     length = boss.outside - boss.inside
-    return proved(tube(outer=2 * boss.radius, bore=2 * boss.bore, length=length, where=where),
-                  volume=math.pi * (boss.radius**2 - boss.bore**2) * length, part=NAME, step=f"the {boss.name}")
+    return proved(
+        tube(outer=2 * boss.radius, bore=2 * boss.bore, length=length, where=where),
+        volume=math.pi * (boss.radius**2 - boss.bore**2) * length,
+        part=NAME,
+        step=f"the {boss.name}",
+    )
 
 
 def boss_branch(boss: RadialBoss) -> Branch:
@@ -165,37 +195,60 @@ def neck_top(d: ReservoirDimensions) -> float:
 def neck_solid(d: ReservoirDimensions) -> cq.Solid:
     """The filler neck, flush with the underside of the top plate, so that it traps no air."""
     length = d.top_thickness + d.top.neck_height
-    return proved(tube(outer=2 * d.top.neck_radius, bore=2 * d.top.neck_bore, length=length, where=upright(d.top.neck_x, d.height)),
-                  volume=math.pi * (d.top.neck_radius**2 - d.top.neck_bore**2) * length, part=NAME, step="the filler neck")
+    return proved(
+        tube(
+            outer=2 * d.top.neck_radius, bore=2 * d.top.neck_bore, length=length, where=upright(d.top.neck_x, d.height)
+        ),
+        volume=math.pi * (d.top.neck_radius**2 - d.top.neck_bore**2) * length,
+        part=NAME,
+        step="the filler neck",
+    )
 
 
 def cap_solid(d: ReservoirDimensions) -> cq.Solid:
     """The cap: a lid on the rim, a skirt outside and a plug inside the neck."""
     plug, inner = d.top.neck_bore - CAP_PLAY_MM, d.top.neck_radius + CAP_PLAY_MM
     outer = inner + CAP_WALL_MM
-    outline = polygon_loop([(0, -CAP_PLUG_MM), (plug, -CAP_PLUG_MM), (plug, 0), (inner, 0), (inner, -CAP_SKIRT_MM),
-                            (outer, -CAP_SKIRT_MM), (outer, CAP_WALL_MM), (0, CAP_WALL_MM)])
+    outline = polygon_loop(
+        [
+            (0, -CAP_PLUG_MM),
+            (plug, -CAP_PLUG_MM),
+            (plug, 0),
+            (inner, 0),
+            (inner, -CAP_SKIRT_MM),
+            (outer, -CAP_SKIRT_MM),
+            (outer, CAP_WALL_MM),
+            (0, CAP_WALL_MM),
+        ]
+    )
     return _turning(outline, upright(d.top.neck_x, neck_top(d)), "the cap")
 
 
 def breather_solid(d: ReservoirDimensions) -> cq.Solid:
     """The breather's flare end on the top plate."""
     top = upright(d.top.breather_x, d.height + d.top_thickness)
-    return proved(weld_end_solid(d.top.breather, top), volume=volume_of_turning(weld_end_outline(d.top.breather)), part=NAME,
-                  step="turning the breather")
+    return proved(
+        weld_end_solid(d.top.breather, top),
+        volume=volume_of_turning(weld_end_outline(d.top.breather)),
+        part=NAME,
+        step="turning the breather",
+    )
 
 
 def cavity_solid(d: ReservoirDimensions) -> cq.Solid:
     """The gross inside: shell, base and the outlet's funnel, up to the underside of the top plate."""
     o, r = d.outlet, d.inside_radius
     cone = [(d.cone_foot, o.top), (r, 0)] if d.cone_depth else [(r, 0)]
-    return _turning(polygon_loop([(0, o.mouth), (o.bore_radius, o.mouth), (o.funnel_radius, o.top), *cone, (r, d.height), (0, d.height)]),
-                    None, "the inside")
+    return _turning(
+        polygon_loop(
+            [(0, o.mouth), (o.bore_radius, o.mouth), (o.funnel_radius, o.top), *cone, (r, d.height), (0, d.height)]
+        ),
+        None,
+        "the inside",
+    )
 
 
 def bracket_places(d: ReservoirDimensions) -> list[Frame]:
     """Frame of each bracket's back plate: x along +y, y up, z towards the tank."""
     b = d.brackets
     return [frame(origin=(-b.reach - d.thickness, -b.width / 2, z), x=(0, 1, 0), z=(1, 0, 0)) for z in b.heights]
-
-

@@ -26,6 +26,7 @@ def below_shell(d: ReservoirDimensions) -> float:
 
 def boss_inside(d: ReservoirDimensions, boss) -> float:
     """Metal of a boss inside the shell, mm3: between the inside of the wall and its end, less its bore."""
+
     def beyond(r: float) -> float:
         return disc_under_cylinder(radius=d.inside_radius, disc=r) - math.pi * r**2 * boss.inside
 
@@ -35,10 +36,14 @@ def boss_inside(d: ReservoirDimensions, boss) -> float:
 def displaced(d: ReservoirDimensions) -> list[tuple[float, float, float]]:
     """(lowest z, highest z, mm3) of each piece that stands in the oil space."""
     t = d.thickness
-    plate = abs(signed_area(baffle_outline(d.baffles))) - sum(abs(signed_area(h)) for h in baffle_holes(d.baffles, web=t))
+    plate = abs(signed_area(baffle_outline(d.baffles))) - sum(
+        abs(signed_area(h)) for h in baffle_holes(d.baffles, web=t)
+    )
     out = [(z, z + t, plate * t) for z in d.baffles.heights]
-    out += [(d.vanes.outer_foot, d.vanes.top, abs(signed_area(vane_outline(d.vanes, thickness=t, slot_up=up))) * t)
-            for up in (True, False)]
+    out += [
+        (d.vanes.outer_foot, d.vanes.top, abs(signed_area(vane_outline(d.vanes, thickness=t, slot_up=up))) * t)
+        for up in (True, False)
+    ]
     out += [(b.height - b.radius, b.height + b.radius, boss_inside(d, b)) for b in d.bosses]
     shield = t * d.top.shield_length * (d.top.shield_width + 2 * d.top.shield_depth)
     end = d.top.breather
@@ -61,12 +66,19 @@ def clamped_plate_stress(*, pressure: float, radius: float, thickness: float) ->
     return 3 / 4 * pressure * (radius / thickness) ** 2
 
 
-def clamped_plate_deflection(*, pressure: float, radius: float, thickness: float, elastic: float, poisson: float) -> float:
+def clamped_plate_deflection(
+    *, pressure: float, radius: float, thickness: float, elastic: float, poisson: float
+) -> float:
     """Deflection at the middle of a clamped round plate, mm: p R^4 / (64 D), D = E t^3 / (12 (1 - nu^2))."""
     return pressure * radius**4 / (64 * elastic * thickness**3 / (12 * (1 - poisson**2)))
 
 
 def plate_deflection(*, pressure: float, radius: float, thickness: float, elastic: float, poisson: float) -> float:
     """The same simply supported, mm: (5 + nu) / (1 + nu) times the clamped one."""
-    return (5 + poisson) / (1 + poisson) * clamped_plate_deflection(
-        pressure=pressure, radius=radius, thickness=thickness, elastic=elastic, poisson=poisson)
+    return (
+        (5 + poisson)
+        / (1 + poisson)
+        * clamped_plate_deflection(
+            pressure=pressure, radius=radius, thickness=thickness, elastic=elastic, poisson=poisson
+        )
+    )

@@ -39,16 +39,25 @@ def _vessel(d: ReservoirDimensions) -> list[Seam]:
     """Butts of the rolled pieces, shell to base and to top plate, base to outlet."""
     t, c, s = d.thickness, math.cos(d.seam), math.sin(d.seam)
     r = d.outside_radius
-    out = [Seam("shell", "shell", np.array([[r * c, r * s, 0], [r * c, r * s, d.height]]), t),
-           Seam("shell", "top_plate", circle_points(radius=d.mean_radius, z=d.height), t)]
+    out = [
+        Seam("shell", "shell", np.array([[r * c, r * s, 0], [r * c, r * s, d.height]]), t),
+        Seam("shell", "top_plate", circle_points(radius=d.mean_radius, z=d.height), t),
+    ]
     at = d.outlet.radius + d.hole_clearance / 2
     if not d.cone_depth:
-        return [*out, Seam("shell", "base_plate", circle_points(radius=d.mean_radius, z=0), t),
-                Seam("base_plate", "outlet_end", circle_points(radius=at, z=-d.base_thickness), t)]
+        return [
+            *out,
+            Seam("shell", "base_plate", circle_points(radius=d.mean_radius, z=0), t),
+            Seam("base_plate", "outlet_end", circle_points(radius=at, z=-d.base_thickness), t),
+        ]
     _, low, high, _ = frustum_section(d.cone()).points
     butt = np.array([[p[0] * c, p[0] * s, p[1]] for p in (low, high)])
-    return [*out, Seam("base_cone", "base_cone", butt, t), Seam("shell", "base_cone", circle_points(radius=d.inside_radius, z=0), t),
-            Seam("base_cone", "outlet_end", circle_points(radius=at, z=d.outlet.top), t)]
+    return [
+        *out,
+        Seam("base_cone", "base_cone", butt, t),
+        Seam("shell", "base_cone", circle_points(radius=d.inside_radius, z=0), t),
+        Seam("base_cone", "outlet_end", circle_points(radius=at, z=d.outlet.top), t),
+    ]
 
 
 def _fittings(d: ReservoirDimensions) -> list[Seam]:
@@ -59,9 +68,23 @@ def _fittings(d: ReservoirDimensions) -> list[Seam]:
     i = d.inlet
     socket = turned.inlet_end_frame(d).points(circle_points(radius=i.radius, z=0))
     out = [Seam("shell", b.name, saddle_points(turned.boss_branch(b), phi, **radii), t) for b in d.bosses]
-    return [*out, Seam("shell", "inlet_tube", saddle_points(i.branch(i.radius), phi, **radii), t), Seam("inlet_tube", "inlet_end", socket, t),
-            Seam("top_plate", "filler_neck", circle_points(radius=d.top.neck_radius + d.hole_clearance / 2, z=top, x=d.top.neck_x), t),
-            Seam("top_plate", "breather_end", circle_points(radius=d.top.breather.base_diameter / 2, z=top, x=d.top.breather_x), t)]
+    return [
+        *out,
+        Seam("shell", "inlet_tube", saddle_points(i.branch(i.radius), phi, **radii), t),
+        Seam("inlet_tube", "inlet_end", socket, t),
+        Seam(
+            "top_plate",
+            "filler_neck",
+            circle_points(radius=d.top.neck_radius + d.hole_clearance / 2, z=top, x=d.top.neck_x),
+            t,
+        ),
+        Seam(
+            "top_plate",
+            "breather_end",
+            circle_points(radius=d.top.breather.base_diameter / 2, z=top, x=d.top.breather_x),
+            t,
+        ),
+    ]
 
 
 def _inside(d: ReservoirDimensions) -> list[Seam]:
@@ -70,11 +93,23 @@ def _inside(d: ReservoirDimensions) -> list[Seam]:
     wall = (d.inside_radius + d.baffles.radius) / 2
     step = 2 * math.pi / NOTCHES
     half = min(TACK_MM / 2 / wall, step / 4)
-    out = [Seam("shell", "baffle", arc_points(radius=wall, z=z + t / 2, middle=d.baffles.turn + step * (k + 1 / 2), half=half), t, False)
-           for z in d.baffles.heights for k in range(NOTCHES)]
+    out = [
+        Seam(
+            "shell",
+            "baffle",
+            arc_points(radius=wall, z=z + t / 2, middle=d.baffles.turn + step * (k + 1 / 2), half=half),
+            t,
+            False,
+        )
+        for z in d.baffles.heights
+        for k in range(NOTCHES)
+    ]
     x0, x1 = (d.top.breather_x + side * d.top.shield_length / 2 for side in (-1, 1))
     y = d.top.shield_width / 2 + t / 2
-    out += [Seam("breather_shield", "top_plate", np.array([[x0, side * y, d.height], [x1, side * y, d.height]]), t, False) for side in (-1, 1)]
+    out += [
+        Seam("breather_shield", "top_plate", np.array([[x0, side * y, d.height], [x1, side * y, d.height]]), t, False)
+        for side in (-1, 1)
+    ]
     base = "base_cone" if d.cone_depth else "base_plate"
     for name, along in (("vane_slot_up", (1, 0)), ("vane_slot_down", (0, 1))):
         for side in (-1, 1):
@@ -89,4 +124,6 @@ def _brackets(d: ReservoirDimensions) -> list[Seam]:
     half = math.asin(b.flange / 2 / b.cope)
     middle = (d.outside_radius + b.cope) / 2
     levels = [z for low in b.heights for z in (low - d.bend_radius - t / 2, low + b.back + d.bend_radius + t / 2)]
-    return [Seam("shell", "bracket", arc_points(radius=middle, z=z, middle=math.pi, half=half), t, False) for z in levels]
+    return [
+        Seam("shell", "bracket", arc_points(radius=middle, z=z, middle=math.pi, half=half), t, False) for z in levels
+    ]
