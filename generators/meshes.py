@@ -16,10 +16,10 @@ from OCP.TopLoc import TopLoc_Location
 from generators.findings import KernelFailure
 from generators.pieces import Part
 
-CHORD_MM = 0.02
+CHORD_MM = 0.04
 """Largest distance of a triangle from the surface that it stands for. Absolute: the kernel's default is relative."""
 
-ANGLE_RAD = 0.4
+ANGLE_RAD = 0.35
 """Largest turn between the normals of neighbouring triangles on a curved face; the chord rules all but the smallest."""
 
 MERGE_MM = 1e-7

@@ -1,6 +1,7 @@
 """What a part is made of: real pieces, the seams that join them, and the space for oil inside."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import cadquery as cq
 import numpy as np
@@ -37,7 +38,7 @@ class Piece:
         """How many are made."""
         return len(self.solids)
 
-    @property
+    @cached_property
     def volume(self) -> float:
         """Volume of one copy, mm3."""
         return self.solids[0].Volume()

@@ -27,10 +27,13 @@ def is_closed(solid) -> bool:
     return len(shells) == 1 and BRep_Tool.IsClosed_s(shells[0].wrapped)
 
 
-def fault(solid, mesh: trimesh.Trimesh) -> str:
-    """What is wrong with one solid (kernel) or its mesh; empty where nothing is."""
-    if not solid.isValid():
-        return "the kernel calls it invalid"
+def fault(solid, mesh: trimesh.Trimesh, sound: list) -> str:
+    """What is wrong with one solid (kernel) or its mesh; empty where nothing is. `sound` holds the solids found valid: one
+    shape in several places is asked about once."""
+    if not any(solid.wrapped.IsPartner(s) for s in sound):
+        if not solid.isValid():
+            return "the kernel calls it invalid"
+        sound.append(solid.wrapped)
     if not is_closed(solid):
         return "its shell is not one closed shell"
     volume = solid.Volume()
@@ -50,11 +53,12 @@ def facets(mesh: trimesh.Trimesh) -> float:
 
 def solids(part: Part, meshes: PartMeshes) -> Check:
     """Number of copies that are not one valid closed solid of positive volume."""
+    sound: list = []
     faults = [
         f"{p.name}: {said}"
         for p in part.pieces
         for i, solid in enumerate(p.solids)
-        if (said := fault(solid, meshes.copies[p.name, i]))
+        if (said := fault(solid, meshes.copies[p.name, i], sound))
     ]
     found = f"; found: {'; '.join(faults)}" if faults else ""
     return judged(

@@ -10,6 +10,7 @@ from generators.pieces import Part
 from generators.report import html, json_report
 from generators.report.levels import oil_below
 from generators.report.picture import ABOVE, BELOW, FROM_RIGHT, OIL_COLOUR, OIL_OPACITY, Body, Cut, bodies, picture
+from generators.report.picture import pictures as several
 from generators.report.record import Run
 
 FULL = 255
@@ -24,7 +25,8 @@ def css_colours(part: Part) -> dict[str, str]:
 def pictures(run: Run, part: Part) -> list[tuple[str, bytes]]:
     """Views (caption, PNG) of one part: from above, from below, and for a vessel a lengthwise section with oil at rest."""
     shown = bodies(run.meshes[part.name])
-    views = [("From above, its right side towards you", picture(shown, view=ABOVE)), ("From below", picture(shown, view=BELOW))]
+    above, below = several(shown, views=(ABOVE, BELOW))
+    views = [("From above, its right side towards you", above), ("From below", below)]
     height = json_report.rest_level(run, part) if part.cavity is not None else None
     if height is not None:
         space = run.meshes[part.name].oil_space

@@ -9,7 +9,7 @@ import numpy as np
 
 from generators import crank
 from generators.exports import names
-from generators.findings import Check, Sized
+from generators.findings import PASS, Check, Sized
 from generators.pieces import Part, Piece
 from generators.report.levels import centre, level, oil_below
 from generators.report.record import Run
@@ -53,7 +53,7 @@ def part_entry(run: Run, part: Part) -> dict:
         files["oil_space"] = names.oil_space(part)
     return {"name": part.name, "files": files, "volume_m3": sum(p.volume * p.quantity for p in part.pieces) / MM3_IN_M3,
             "mass_kg": part.mass, "bounding_box_mm": meshes.joined.bounds, "watertight": bool(meshes.joined.is_watertight),
-            "valid": all(s.isValid() for p in part.pieces for s in p.solids),
+            "valid": any(c.id == f"{part.name}.solids" and c.status == PASS for c in run.checks),
             "weld_length_m": sum(s.length for s in part.seams) / MM_IN_M,
             "pieces": [piece_entry(part, p) for p in part.pieces]}
 

@@ -134,8 +134,13 @@ def _aim(renderer: vtkRenderer, points: np.ndarray, view, size: tuple[int, int])
 
 
 def picture(shown: Iterable[Body], *, view=ABOVE, cut: Cut | None = None, size: tuple[int, int] = SIZE) -> bytes:
-    """A PNG of the bodies seen from direction `view` (3,), on white, with their edges; `cut` takes away what lies on its
-    far side and closes the section. `size` in pixels. Raises ValueError where nothing is left to show."""
+    """One of `pictures`."""
+    return pictures(shown, views=[view], cut=cut, size=size)[0]
+
+
+def pictures(shown: Iterable[Body], *, views, cut: Cut | None = None, size: tuple[int, int] = SIZE) -> list[bytes]:
+    """A PNG of the bodies seen from each direction (3,) of `views`, on white, with their edges; `cut` takes away what lies
+    on its far side and closes the section. `size` in pixels. Raises ValueError where nothing is left to show."""
     kept = [_cut(b, cut) for b in shown] if cut else list(shown)
     kept = [b for b in kept if len(b.mesh.faces)]
     if not kept:
@@ -147,8 +152,9 @@ def picture(shown: Iterable[Body], *, view=ABOVE, cut: Cut | None = None, size: 
         poly = _poly(body.mesh)
         renderer.AddActor(_surface(poly, body))
         renderer.AddActor(_edges(poly))
-    _aim(renderer, np.vstack([b.mesh.vertices for b in kept]), view, size)
-    return _rendered(renderer, size)
+    points = np.vstack([b.mesh.vertices for b in kept])
+    with _quiet():
+        return _pngs(vtkRenderWindow(), renderer, points, views, size)
 
 
 def _cut(body: Body, cut: Cut) -> Body:
@@ -166,17 +172,21 @@ def _quiet():
         vtkLogger.SetStderrVerbosity(before)
 
 
-def _rendered(renderer: vtkRenderer, size: tuple[int, int]) -> bytes:
-    with _quiet():
-        return _png(vtkRenderWindow(), renderer, size)
-
-
-def _png(window: vtkRenderWindow, renderer: vtkRenderer, size: tuple[int, int]) -> bytes:
+def _pngs(window: vtkRenderWindow, renderer: vtkRenderer, points: np.ndarray, views, size: tuple[int, int]) -> list[bytes]:
     window.SetOffScreenRendering(1)
     window.SetMultiSamples(SAMPLES)
     window.SetSize(*size)
     window.AddRenderer(renderer)
-    window.Render()
+    made = []
+    for view in views:
+        _aim(renderer, points, view, size)
+        window.Render()
+        made.append(_png(window))
+    window.Finalize()
+    return made
+
+
+def _png(window: vtkRenderWindow) -> bytes:
     image = vtkWindowToImageFilter()
     image.SetInput(window)
     image.ReadFrontBufferOff()
@@ -186,6 +196,4 @@ def _png(window: vtkRenderWindow, renderer: vtkRenderer, size: tuple[int, int]) 
     writer.SetCompressionLevel(QUICK)
     writer.SetInputConnection(image.GetOutputPort())
     writer.Write()
-    made = vtk_to_numpy(writer.GetResult()).tobytes()
-    window.Finalize()
-    return made
+    return vtk_to_numpy(writer.GetResult()).tobytes()

@@ -100,7 +100,7 @@ def branch_frame(branch: Branch, *, mean_radius: float) -> Frame:
 def saddle_points(
     branch: Branch, phi, *, main_radius: float, mean_radius: float, radius: float | None = None
 ) -> np.ndarray:
-    """Points (n, 3), mm, where the branch's surface (or the coaxial one of `radius`) meets the cylinder `main_radius`."""
+    """Points (n, 3), mm, where the branch (or the coaxial one of `radius`) meets the cylinder of `main_radius`."""
     r = branch.radius if radius is None else radius
     w = saddle(phi, main_radius=main_radius, radius=r, angle=branch.angle, offset=branch.offset)
     return branch_frame(branch, mean_radius=mean_radius).points(np.column_stack([r * np.cos(phi), -r * np.sin(phi), w]))

@@ -59,7 +59,8 @@ class Shell:
 
 
 def hole_on_wall(shell: Shell, branch: Branch, phi) -> np.ndarray:
-    """Points of the developed hole at the angles `phi` (n,) round the branch: (azimuth from the seam rad, z mm), (n, 2)."""
+    """Points of the developed hole at the angles `phi` (n,) round the branch: (azimuth from the seam rad, z mm), shape
+    (n, 2)."""
     points = developed_hole(branch, phi, mean_radius=shell.mean_radius)
     middle = branch.azimuth + math.asin(branch.offset / shell.mean_radius)
     turns = (middle - shell.seam) % (2 * math.pi)
@@ -67,8 +68,8 @@ def hole_on_wall(shell: Shell, branch: Branch, phi) -> np.ndarray:
 
 
 def hole_on_flat(shell: Shell, branch: Branch, phi) -> np.ndarray:
-    """The same on the flat, (n, 2) mm. The flat shows the inside of the shell, z upwards: rolled towards the viewer, what
-    is marked on it comes to lie inside."""
+    """The same on the flat, (n, 2) mm. The flat shows the inside of the shell, z upwards: rolled towards the viewer,
+    what is marked on it comes to lie inside."""
     points = hole_on_wall(shell, branch, phi)
     return np.column_stack([shell.width - shell.mean_radius * points[:, 0], points[:, 1]])
 
@@ -106,8 +107,8 @@ def shell_flat(shell: Shell, *, rings: tuple[float, ...] = ()) -> FlatPattern:
 
 @dataclass(frozen=True)
 class Frustum:
-    """A cone between two circles of its mean surface, `large` above `small` (radii, mm), `height` apart, edges square to
-    the sheet; the mean surface's small end lies at z = `foot`. Raises ValueError where it is no cone or its inside
+    """A cone between two circles of its mean surface, `large` above `small` (radii, mm), `height` apart, edges square
+    to the sheet; the mean surface's small end lies at z = `foot`. Raises ValueError where it is no cone or its inside
     folds over itself."""
 
     small: float

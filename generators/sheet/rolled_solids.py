@@ -75,7 +75,8 @@ def set_on_tube(
     step: str = "coping a tube",
 ) -> cq.Solid:
     """A tube of outside `branch.radius` coped to sit on the outside of a shell, out to `end` mm along its axis from its
-    point nearest the main axis; `bore` is its inside diameter. One valid solid of the volume that the saddle curves give."""
+    point nearest the main axis; `bore` is its inside diameter. One valid solid of the volume that the saddle curves
+    give."""
     where = branch_frame(branch, mean_radius=mean_radius)
     stick = tube(outer=2 * branch.radius, bore=bore, length=end, where=where)
     reach = 2 * end + 2 * shell_outside

@@ -1,4 +1,4 @@
-"""Developed holes by an independent route: the kernel's exact intersection of a cylinder and a cone or plane, and areas by
+"""Developed holes by an independent route: the kernel's exact intersection of a cylinders, distances, and areas by
 brute force. The closed forms are held against the geometry itself, not against their own output."""
 
 import math

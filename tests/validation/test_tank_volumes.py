@@ -1,5 +1,5 @@
-"""The tank's volumes against the open library `fluids` (geometry.TANK: upright tank with a conical bottom head), and its
-flat ends against the plate formulas of elasticity handbooks."""
+"""The tank's volumes against the open library `fluids` (geometry.TANK: upright tank with a conical bottom head), and
+its flat ends against the plate formulas of elasticity handbooks."""
 
 import math
 from types import SimpleNamespace
@@ -54,8 +54,8 @@ def test_cone_is_the_reference_cone_less_its_tip(radius, foot, depth):
 
 @pytest.mark.parametrize("given", [{}, {"base": "flat"}, {"diameter": 200.0, "inlet_bore": 28.0}])
 def test_level_of_the_tank_as_built(given):
-    """The cavity filled to any level z holds what the reference's conical tank holds there, less the cone's cut-off tip,
-    plus the outlet's funnel."""
+    """The cavity filled to any level z holds what the reference's conical tank holds there, less the cone's cut-off
+    tip, plus the outlet's funnel."""
     d = reservoir.dimension(parameters(**given))
     kind = {"sideA": "conical", "sideA_a": d.inside_radius * MM} if d.cone_depth else {}
     tank = TANK(D=2 * d.inside_radius * MM, L=d.height * MM, horizontal=False, **kind)

@@ -32,7 +32,7 @@ VANE_STEP_MM = 2.0
 """From the outlet's rim to a vane's foot, and least rise of the arch over that."""
 
 ARCH_SHARE = 1 / 3
-"""Height of the arch over the mouth as a share of the bore: a quarter lets as much through as the bore, with some to spare."""
+"""Height of the arch over the mouth as a share of the bore: a quarter lets through what the bore does."""
 
 FLAT_VANE_SHARE = 0.4
 """Height of the vanes on a flat base over the inside radius."""
@@ -82,8 +82,8 @@ def outlet_for(
     outside = flare.boss_diameter / 2
     if outside > MOST_OUTLET_SHARE * radius:
         raise ValueError(
-            f"reservoir.outlet_bore: the end for it ({flare.dash}) is {2 * outside:.0f} mm wide, too wide for a tank of "
-            f"{2 * radius:g} mm; ask for a smaller outlet_bore or a larger reservoir.diameter"
+            f"reservoir.outlet_bore: the end for it ({flare.dash}) is {2 * outside:.0f} mm wide, too wide for "
+            f"a tank of {2 * radius:g} mm; ask for a smaller outlet_bore or a larger reservoir.diameter"
         )
     top = -base_depth(radius, outside + clearance) if base == "cone" else 0.0
     funnel = outside - FUNNEL_RIM_MM - flare.bore / 2
@@ -163,7 +163,8 @@ def _boss(d: ReservoirDimensions, name: str, threads, wanted: float, azimuth: st
     if _widest(d) < standards.bspp(threads[-1]).major / 2 + LEAST_WALL_MM:
         raise ValueError(
             f"sheet.thickness: a wall {d.thickness:g} mm thick is too thick for a boss ({threads[-1]}) in a tank "
-            f"{2 * d.inside_radius:g} mm wide: its hole would gape; ask for a thinner sheet or a larger reservoir.diameter"
+            f"{2 * d.inside_radius:g} mm wide: its hole would gape; ask for a thinner sheet or a larger "
+            "reservoir.diameter"
         )
     for thread in threads:
         pipe = standards.bspp(thread)

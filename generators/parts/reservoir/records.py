@@ -84,8 +84,8 @@ class Top:
 
 @dataclass(frozen=True)
 class Baffles:
-    """Perforated plates with undersides at `heights`, outside `radius`, holes of `hole` radius at `pitch`, and notches of
-    `notch` radius at the edge, the first at the shell's seam."""
+    """Perforated plates with undersides at `heights`, outside `radius`, holes of `hole` radius at `pitch`, and notches
+    of `notch` radius at the edge, the first at the shell's seam."""
 
     heights: tuple[float, ...]
     radius: float
@@ -97,8 +97,8 @@ class Baffles:
 
 @dataclass(frozen=True)
 class Vanes:
-    """Two crossed plates over the outlet: feet from `inner` to `outer` radius, an arch at `arch` over the mouth, straight
-    at `top`; lapped by halves at `lap`."""
+    """Two crossed plates over the outlet: feet from `inner` to `outer` radius, an arch at `arch` over the mouth,
+    straight at `top`; lapped by halves at `lap`."""
 
     inner: float
     outer: float

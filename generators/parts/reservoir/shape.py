@@ -106,7 +106,8 @@ def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
         "rolled",
         [shell_solid(shell, part=NAME)],
         shell_flat(shell, rings=d.baffles.heights),
-        note="roll towards the etched side (baffle lines inside), butt and weld the seam first; ends cut square after pre-bending",
+        note="roll towards the etched side (baffle lines inside), butt and weld the seam first; ends cut square after "
+        "pre-bending",
     )
     top = _plate(
         d,
@@ -191,7 +192,8 @@ def _inside(d: ReservoirDimensions) -> tuple[Piece, ...]:
         plates.baffle_holes(d.baffles, web=t),
         t,
         [turned.upright(0, z) for z in d.baffles.heights],
-        note="push to its etched line, a notch over the shell's seam; tack from the nearer open end before base and top go on",
+        note="push to its etched line, a notch over the shell's seam; tack from the nearer open end before base and "
+        "top go on",
     )
     return (*crossed, baffle, shield)
 
@@ -253,7 +255,8 @@ def saddle_note(d: ReservoirDimensions) -> str:
         offset=i.offset,
     )
     back = ", ".join(f"{x - w.min():.1f}" for x in w)
-    return f"cope: cut back from the longest point, mm, every {360 // SADDLE_STEPS} deg from the top towards the wall side: {back}"
+    every = 360 // SADDLE_STEPS
+    return f"cope: cut back from the longest point, mm, every {every} deg from the top towards the wall side: {back}"
 
 
 def bracket_sheet(d: ReservoirDimensions) -> FoldedSheet:

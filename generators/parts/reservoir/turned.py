@@ -103,7 +103,8 @@ def outlet_solid(outlet: Outlet) -> cq.Solid:
 
 
 def _beyond_flat(*, radius: float, disc: float, flat: float) -> float:
-    """Metal of a cylinder of `radius` outside the plane at `flat` within a disc of radius `disc` about its middle, mm3."""
+    """Metal of a cylinder of `radius` outside the plane at `flat`, within a disc of radius `disc` round its middle,
+    mm3."""
     half = math.sqrt(radius**2 - flat**2)
     y = np.linspace(-min(half, disc), min(half, disc), QUADRATURE)
     return float(np.trapezoid(2 * np.sqrt(np.maximum(disc**2 - y**2, 0)) * (np.sqrt(radius**2 - y**2) - flat), y))
