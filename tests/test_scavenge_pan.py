@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from configs import NAMES, changed, read, region
 from shapely.geometry import LineString, Polygon
 
+from configs import NAMES, changed, read, region
 from generators.crank import merged_bands, outline
 from generators.outlines import signed_area
 from generators.parts import scavenge_pan as pan
@@ -58,7 +58,7 @@ def test_metal_and_inside_make_the_envelope(hill):
 def _closed(path):
     from generators.outlines import Loop
 
-    return Loop(tuple([*path[:-1], (*path[-1][:2], 0.0)]))
+    return Loop((*path[:-1], (*path[-1][:2], 0.0)))
 
 
 def test_flat_and_folded_agree_but_for_the_allowance(hill):

@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from configs import NAMES, changed, read, region
 from shapely.geometry import Point, Polygon
 
+from configs import NAMES, changed, read, region
 from generators.crank import merged_bands, outline
 from generators.outlines import flattened, perimeter, signed_area
 from generators.parts import windage_scraper as scraper

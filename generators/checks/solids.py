@@ -27,13 +27,14 @@ def is_closed(solid) -> bool:
     return len(shells) == 1 and BRep_Tool.IsClosed_s(shells[0].wrapped)
 
 
-def fault(solid, mesh: trimesh.Trimesh, sound: list) -> str:
+def fault(solid, mesh: trimesh.Trimesh, sound: list | None = None) -> str:
     """What is wrong with one solid (kernel) or its mesh; empty where nothing is. `sound` holds the solids found valid: one
     shape in several places is asked about once."""
-    if not any(solid.wrapped.IsPartner(s) for s in sound):
+    known = sound if sound is not None else []
+    if not any(solid.wrapped.IsPartner(s) for s in known):
         if not solid.isValid():
             return "the kernel calls it invalid"
-        sound.append(solid.wrapped)
+        known.append(solid.wrapped)
     if not is_closed(solid):
         return "its shell is not one closed shell"
     volume = solid.Volume()

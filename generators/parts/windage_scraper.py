@@ -13,6 +13,7 @@ Plan, seen from below with the rising side at the bottom (x along the crank):
       o      o      o      o      o      o
 """
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -115,7 +116,7 @@ def _stair(stretches, open_: Opening, limit: float, corner: float, thickness: fl
     floor = outermost - REACH_SHARE * thickness
     marks = sorted({open_.x0, open_.x1, *(m for a, b, _ in known for m in (a - axial, b + axial) if open_.x0 < m < open_.x1)})
     steps = []
-    for a, b in zip(marks, marks[1:]):
+    for a, b in itertools.pairwise(marks):
         over = [e for x0, x1, e in known if x0 - axial < b and x1 + axial > a]
         steps.append((a, b, max(over, default=None) if over else None))
     steps = _between(steps)

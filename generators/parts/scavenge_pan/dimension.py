@@ -1,5 +1,6 @@
 """Pure arithmetic: parameters and swept region -> the sizes of the scavenge pan, each with its reason."""
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -150,7 +151,7 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
     walls = (edges[0] - sheet.thickness, edges[1] + sheet.thickness)
     pickups = _pickups(open_, count - falling, falling, length, _blocked(rail, port, side, walls), port)
     gutters = [p.screen_x for p in pickups if p.gutter]
-    dividers = tuple((a + b) / 2 for a, b in zip(gutters, gutters[1:]))
+    dividers = tuple((a + b) / 2 for a, b in itertools.pairwise(gutters))
     drain_x = open_.x0 + WELD_LEG_MM + length + gap / 4 if dividers else (open_.x0 + gutters[0] - length / 2) / 2
     deep = top - want.flange_thickness - corners[1][1]
     sized = (

@@ -1,5 +1,6 @@
 """Dimensions -> the pieces of the scavenge pan in the engine frame, and the part that they make."""
 
+import itertools
 import math
 
 import numpy as np
@@ -274,7 +275,7 @@ def _cavity(d: ScavengePanDimensions):
     half = d.thickness / 2
     path = d.channel.path(half)
     (first, _, _), (last, _, _) = path[0], path[-1]
-    inside = Loop(tuple([*path[:-1], (*path[-1][:2], 0.0), (last, d.top, 0.0), (first, d.top, 0.0)]))
+    inside = Loop((*path[:-1], (*path[-1][:2], 0.0), (last, d.top, 0.0), (first, d.top, 0.0)))
     return _slab(d, inside, x0=d.opening.x0 - half, x1=d.opening.x1 + half, step="inside")
 
 
@@ -321,7 +322,7 @@ def _spread(path) -> list[tuple[float, float]]:
     from generators.outlines import arc_of
 
     out = []
-    for (u, v, bulge), after in zip(path, path[1:]):
+    for (u, v, bulge), after in itertools.pairwise(path):
         out.append((u, v))
         if bulge:
             centre, r, start, turn = arc_of((u, v), after[:2], bulge)
