@@ -249,7 +249,7 @@ def _settled(d: ReservoirDimensions, want, oil: float) -> ReservoirDimensions:
 def _require_tall(d: ReservoirDimensions, height: float) -> None:
     if height < SQUATTEST * 2 * d.inside_radius:
         raise ValueError(
-            f"reservoir.diameter: {2 * d.inside_radius:g} mm leaves a shell only {max(height, 0):.0f} mm high for the oil "
+            f"reservoir.diameter: {2 * d.inside_radius:g} mm leaves a shell {max(height, 0):.0f} mm high for the oil "
             'asked for; ask for a smaller diameter or "auto"'
         )
 
