@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from generators import __version__
-from generators.findings import CAUTION, FAIL, NOT_ASSESSED, BadFile, KernelFailure
+from generators.findings import CAUTION, FAIL, NOT_ASSESSED, PASS, BadFile, KernelFailure
 
 GOOD, FALLS_SHORT, UNUSABLE = 0, 1, 2
 """Exit status: all checks pass or only caution; one fails (all is written); unusable input (nothing is)."""
@@ -197,12 +197,14 @@ def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
             print(f"sized  {s.key} = {s.value}: {s.because}")
     for part in () if quiet else run.parts:
         box = run.meshes[part.name].joined.extents
-        print(f"{part.name}: {len(part.pieces)} kinds of piece, {part.mass:.2f} kg, {box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm")
+        pieces = sum(p.quantity for p in part.pieces)
+        print(f"{part.name}: {pieces} piece{'s' if pieces > 1 else ''}, {part.mass:.2f} kg, "
+              f"{box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm")
     for c in run.checks:
         if verbose or c.status == FAIL or (not quiet and c.status in (CAUTION, NOT_ASSESSED)) or (not quiet and _is_headline(c)):
             print(_line(c))
     if not quiet:
-        counts = {s: sum(1 for c in run.checks if c.status == s) for s in ("pass", CAUTION, FAIL, NOT_ASSESSED)}
+        counts = {s: sum(1 for c in run.checks if c.status == s) for s in (PASS, CAUTION, FAIL, NOT_ASSESSED)}
         print(", ".join(f"{n} {s}" for s, n in counts.items() if n) + (f"; {last}" if last else ""))
     return FALLS_SHORT if failing else GOOD
 
@@ -214,10 +216,18 @@ def _is_headline(c) -> bool:
     return any(word in c.id for word in HEADLINES)
 
 
+SHOWN = {"m3": ("L", 1000.0), "1": ("", 1.0), "": ("", 1.0)}
+"""Unit of a check -> unit and factor for people."""
+
+
 def _line(c) -> str:
+    """One check in a line; the method, which names the worst place, where it does not plainly pass."""
     if c.value is None:
         return f"{c.status:>12}  {c.id}: {c.method}"
-    return f"{c.status:>12}  {c.id}: {c.value:.4g} {c.unit} (limit {c.sense} {c.limit:.4g})"
+    unit, factor = SHOWN.get(c.unit, (c.unit, 1.0))
+    bound = "at least" if c.sense == ">=" else "at most"
+    said = f"{c.status:>12}  {c.id}: {factor * c.value:.4g} {unit}".rstrip() + f", {bound} {factor * c.limit:.4g}"
+    return said if c.status == PASS else f"{said}\n{'':>14}{c.title.lower()}: {c.method}"
 
 
 def main() -> None:

@@ -29,16 +29,13 @@ def judge(
 
 
 def general(parameters: Parameters, part: Part, meshes: PartMeshes, bodies: tuple[Body, ...]) -> list[Check]:
-    """What holds for any part."""
+    """What holds for any part; how pieces meet only where there is more than one."""
     sheet = parameters.sheet.stock
-    return [
-        solids.solids(part, meshes),
-        solids.interpenetration(part, bodies),
-        joints.strangers(part, bodies),
-        joints.joints(part, bodies),
-        sheets.sheet_limits(part),
-        sheets.stock(part, width=sheet.width, length=sheet.length),
-    ]
+    together = []
+    if len(bodies) > 1:
+        together = [solids.interpenetration(part, bodies), joints.strangers(part, bodies), joints.joints(part, bodies)]
+    return [solids.solids(part, meshes), *together, sheets.sheet_limits(part),
+            sheets.stock(part, width=sheet.width, length=sheet.length)]
 
 
 def _nothing(parameters, part, meshes, bodies, swept) -> list[Check]:
