@@ -11,8 +11,8 @@ import typer
 from generators import __version__
 from generators.findings import CAUTION, FAIL, NOT_ASSESSED, PASS, BadFile, KernelFailure
 
-GOOD, FALLS_SHORT, UNUSABLE = 0, 1, 2
-"""Exit status: all checks pass or only caution; one fails (all is written); unusable input (nothing is)."""
+GOOD, FALLS_SHORT, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
+"""Exit status: all checks pass or only caution; one fails (all is written); unusable input (nothing is); stopped (nor is it)."""
 
 DRY = ("scavenge_pan", "windage_scraper", "reservoir")
 WET = ("gate_baffle", "windage_scraper")
@@ -230,16 +230,25 @@ def _line(c) -> str:
     return said if c.status == PASS else f"{said}\n{'':>14}{c.title.lower()}: {c.method}"
 
 
+WRONG_USE = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")
+"""What a wrong option or command raises: newer typer carries the class itself, older takes it from click."""
+
+
 def main() -> None:
     """Run the command line; bad news goes to the error stream in its own words."""
     try:
-        app()
-    except BadFile as bad:
-        print(bad, file=sys.stderr)
-        sys.exit(UNUSABLE)
+        sys.exit(app(standalone_mode=False) or GOOD)
+    except (BadFile, OSError) as bad:
+        status, said = UNUSABLE, str(bad)
     except KernelFailure as bad:
-        print(f"{bad}\nnothing was written; other sizes may work, and this one is worth a report to the developers", file=sys.stderr)
+        status, said = UNUSABLE, f"{bad}\nnothing was written; other sizes may work, and this one is worth a report to the developers"
+    except (KeyboardInterrupt, typer.Abort):
+        status, said = INTERRUPTED, "\nstopped; the last good output is as it was"
+    except WRONG_USE as bad:
+        bad.show()
         sys.exit(UNUSABLE)
+    print(said, file=sys.stderr)
+    sys.exit(status)
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ import numpy as np
 
 from generators.findings import Sized
 from generators.sheet.flat import FlatPattern
+from generators.sheet.solids import INTEGRATION
 
 KINDS = ("folded", "rolled", "plate", "tube", "turned", "bought")
 
@@ -41,7 +42,7 @@ class Piece:
     @cached_property
     def volume(self) -> float:
         """Volume of one copy, mm3."""
-        return self.solids[0].Volume()
+        return self.solids[0].Volume(INTEGRATION)
 
     @property
     def mass(self) -> float:

@@ -1,0 +1,158 @@
+"""The command line as a user meets it: exit status, what is said, what is written and what is left alone."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from configs import CONFIGS
+from generators import __main__ as program
+from generators.findings import KernelFailure
+
+HILL = CONFIGS / "hillclimb_four.toml"
+
+LIGHT = """
+import sys
+from generators.__main__ import main
+sys.argv = ["sumpwright", *sys.argv[1:]]
+try:
+    main()
+finally:
+    heavy = {"cadquery", "OCP", "vtkmodules", "trimesh", "pandas"} & set(sys.modules)
+    print("heavy:", sorted(heavy), file=sys.stderr)
+"""
+
+
+def run(*args, cwd=None):
+    """The program in a process of its own, with the heavy modules it has loaded named at the end of its error stream."""
+    command = [sys.executable, "-c", LIGHT, *map(str, args)]
+    return subprocess.run(command, check=False, capture_output=True, text=True, cwd=cwd, timeout=120)
+
+
+def inside(*args):
+    """The program in this process: its exit status."""
+    sys.argv = ["sumpwright", *map(str, args)]
+    with pytest.raises(SystemExit) as left:
+        program.main()
+    return left.value.code
+
+
+@pytest.fixture(autouse=True)
+def _elsewhere(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sys, "argv", sys.argv)
+
+
+def test_help_names_the_commands_without_the_kernel():
+    said = run("--help")
+    assert said.returncode == 0 and all(word in said.stdout for word in ("starter", "make", "check"))
+    assert said.stderr.strip().endswith("heavy: []")
+
+
+@pytest.mark.parametrize("text, words", [
+    ("", "is empty"),
+    ("[pan_rail]\nlength = 420\n", "bad.toml:2: pan_rail.length"),
+    ("[pan_rail]\nlenght = \"420 mm\"\n", "length"),
+    ("[crank]\nswing_radius = \"84 kg\"\n", "bad.toml:2: crank.swing_radius"),
+])
+def test_bad_file_is_refused_without_the_kernel_and_writes_nothing(tmp_path, text, words):
+    file = tmp_path / "bad.toml"
+    file.write_text(text)
+    said = run("make", "bad.toml", cwd=tmp_path)
+    assert said.returncode == 2 and said.stdout == ""
+    assert words in said.stderr and said.stderr.strip().endswith("heavy: []")
+    assert [p.name for p in tmp_path.iterdir()] == ["bad.toml"]
+
+
+def test_starter_writes_a_file_that_reads_and_never_overwrites(tmp_path, capsys):
+    from generators import reading
+
+    assert inside("starter", "mine.toml") == 0
+    first = (tmp_path / "mine.toml").read_text()
+    assert reading.read(tmp_path / "mine.toml").parameters.pan_rail.length > 0
+    assert inside("starter", "mine.toml") == 2
+    assert "exists already" in capsys.readouterr().err
+    assert (tmp_path / "mine.toml").read_text() == first
+    assert inside("starter", "no/such/folder.toml") == 2
+
+
+@pytest.mark.parametrize("args, words", [
+    (("make", "nowhere.toml"), "no such file"),
+    (("make", HILL, "--only", "sunroof"), "scavenge_pan, windage_scraper"),
+    (("make", HILL, "--out", "taken"), "is a file"),
+    (("make", CONFIGS), "is a folder"),
+])
+def test_unusable_input_exits_2_with_a_remedy(tmp_path, capsys, args, words):
+    (tmp_path / "taken").write_text("mine")
+    assert inside(*args) == 2
+    assert words in capsys.readouterr().err
+    assert [p.name for p in tmp_path.iterdir()] == ["taken"]
+
+
+def test_a_wet_system_says_what_can_be_made(tmp_path, capsys):
+    file = tmp_path / "wet.toml"
+    file.write_text(HILL.read_text().replace('lubrication = "dry"', 'lubrication = "wet"'))
+    assert inside("make", file) == 2
+    said = capsys.readouterr().err
+    assert "wet.toml:" in said and "--only gate_baffle" in said
+
+
+def test_an_impossible_part_names_its_line(tmp_path, capsys):
+    file = tmp_path / "crowd.toml"
+    file.write_text(HILL.read_text().replace("pickups = 3", "pickups = 12"))
+    line = file.read_text().splitlines().index("pickups = 12") + 1
+    assert inside("check", file, "--only", "scavenge_pan") == 2
+    assert f"crowd.toml:{line}: scavenge_pan.pickups: 12" in capsys.readouterr().err
+
+
+def test_check_prints_and_writes_only_where_asked(tmp_path, capsys):
+    assert inside("check", HILL, "--only", "windage_scraper") == 0
+    assert "windage_scraper.edge_clearance" in capsys.readouterr().out
+    assert list(tmp_path.iterdir()) == []
+    assert inside("check", HILL, "--only", "windage_scraper", "--out", "told", "--quiet") == 0
+    assert capsys.readouterr().out == ""
+    assert [p.name for p in (tmp_path / "told").iterdir() if not p.name.startswith(".")] == ["report.json"]
+
+
+def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys):
+    """Bolts every 30 mm leave no place for a socket beside the ports."""
+    file = tmp_path / "close.toml"
+    file.write_text(HILL.read_text().replace('bolt_pitch = "60 mm"', 'bolt_pitch = "30 mm"'))
+    assert inside("make", file, "--only", "scavenge_pan", "--out", "made") == 1
+    said = capsys.readouterr().out
+    assert "fail  scavenge_pan.bolt_access" in said
+    assert (tmp_path / "made/report.html").is_file() and (tmp_path / "made/scavenge_pan/flat/trough.dxf").is_file()
+
+
+@pytest.mark.parametrize("trouble, status", [(KeyboardInterrupt(), 130), (KernelFailure("scavenge_pan", "a fuse", "t=2"), 2),
+                                            (OSError(28, "No space left on device"), 2)])
+def test_a_run_that_breaks_off_leaves_the_last_good_output(tmp_path, monkeypatch, trouble, status):
+    from generators.exports import files
+
+    out = tmp_path / "made"
+    assert inside("make", HILL, "--only", "windage_scraper", "--out", out, "-q") == 0
+    before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
+
+    def fail(*args, **kwargs):
+        raise trouble
+
+    monkeypatch.setattr(files, "write_parts", fail)
+    assert inside("make", HILL, "--only", "windage_scraper", "--out", out) == status
+    assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
+    assert [p.name for p in tmp_path.iterdir()] == ["made"]
+
+
+def test_a_missing_system_library_is_said_in_words(monkeypatch, capsys):
+    import importlib
+
+    def fail(name, *args):
+        raise ImportError("libGL.so.1: cannot open shared object file: No such file or directory")
+
+    monkeypatch.setattr(importlib, "import_module", fail)
+    assert inside("check", HILL) == 2
+    assert "apt-get install libgl1" in capsys.readouterr().err
+
+
+def test_paths_are_kept_in_the_package():
+    assert (Path(program.__file__).parent / "data" / "starter.toml").is_file()

@@ -1,0 +1,83 @@
+"""Every demo file is made whole, every part of it, and what was written is read again with other eyes."""
+
+import csv
+import json
+import math
+import sys
+
+import pytest
+
+from configs import CONFIGS, NAMES
+from generators import __main__ as program
+
+PARTS = ("scavenge_pan", "windage_scraper", "gate_baffle", "reservoir")
+
+CHECKS = ("scavenge_pan.swing_clearance", "windage_scraper.edge_clearance", "windage_scraper.least_web", "gate_baffle.flap_clearance",
+          "gate_baffle.opening_area", "reservoir.oil_capacity", "reservoir.headspace", *(f"{p}.sheet_limits" for p in PARTS),
+          *(f"{p}.stock" for p in PARTS))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_part_of_a_demo_file_is_made_and_reads_back(name, tmp_path, monkeypatch):
+    asked = [word for part in PARTS for word in ("--only", part)]
+    monkeypatch.setattr(sys, "argv", ["sumpwright", "make", str(CONFIGS / f"{name}.toml"), "--out", str(tmp_path / "out"), "-q", *asked])
+    with pytest.raises(SystemExit) as left:
+        program.main()
+    assert left.value.code == 0
+    root = tmp_path / "out"
+    report = json.loads((root / "report.json").read_text())
+    _holds_no_failure(report)
+    for part in report["parts"]:
+        _step_agrees(root, part)
+        _stl_agrees(root, part)
+        for piece in part["pieces"]:
+            if piece["flat"]:
+                assert _dxf_area(root / piece["flat"]) == pytest.approx(piece["flat_area_m2"] * 1e6, rel=5e-4)
+    rows = list(csv.DictReader((root / "parts_list.csv").open()))
+    assert len(rows) == sum(len(p["pieces"]) for p in report["parts"])
+    assert sum(float(r["mass_g"]) * int(r["quantity"]) for r in rows) / 1e3 == pytest.approx(report["mass"]["parts_kg"], rel=0.01)
+    page = (root / "report.html").read_text()
+    assert page.count("data:image/png") >= len(PARTS) and 'src="http' not in page and 'href="http' not in page
+
+
+def _holds_no_failure(report):
+    assert [p["name"] for p in report["parts"]] == list(PARTS)
+    by_id = {c["id"]: c for c in report["checks"]}
+    assert set(CHECKS) <= set(by_id)
+    assert not [c["id"] for c in report["checks"] if c["status"] not in ("pass", "caution")]
+    assert all(c["value"] is not None and math.isfinite(c["value"]) for c in report["checks"])
+    assert all(s["because"] for s in report["sized"])
+
+
+def _step_agrees(root, part):
+    import cadquery as cq
+
+    solids = cq.importers.importStep(str(root / part["files"]["step"])).solids().vals()
+    assert all(s.isValid() for s in solids) and len(solids) == sum(p["quantity"] for p in part["pieces"])
+    assert sum(s.Volume(1e-6) for s in solids) == pytest.approx(part["volume_m3"] * 1e9, rel=1e-6)
+
+
+def _stl_agrees(root, part):
+    import trimesh
+
+    mesh = trimesh.load(root / part["files"]["stl"], process=True)
+    assert mesh.is_watertight and mesh.is_winding_consistent
+    assert mesh.volume == pytest.approx(part["volume_m3"] * 1e9, rel=0.01)
+    loose = [b for b in mesh.split() if b.volume > 1]
+    moving = {"scavenge_pan": 1, "windage_scraper": 0, "gate_baffle": 8, "reservoir": 2}[part["name"]]
+    assert len(loose) == 1 + moving
+
+
+def _dxf_area(file):
+    """Area inside the largest loop of layer CUT less the others, by a polygon library."""
+    import ezdxf
+    from ezdxf import path
+    from shapely.geometry import Polygon
+
+    drawing = ezdxf.readfile(file)
+    assert drawing.units == 4 and drawing.header["$MEASUREMENT"] == 1
+    loops = [Polygon([(p.x, p.y) for p in path.make_path(e).flattening(0.002)]) for e in drawing.modelspace() if e.dxf.layer == "CUT"]
+    loops.sort(key=lambda p: p.area)
+    outer = loops.pop()
+    assert outer.is_valid and all(outer.contains(hole) for hole in loops)
+    return outer.area - sum(hole.area for hole in loops)
