@@ -23,6 +23,7 @@ NO_GRAPHICS = ("the geometry kernel does not load: {}. On a bare Debian or Ubunt
                "apt-get install libgl1")
 
 app = typer.Typer(name="sumpwright", no_args_is_help=True, add_completion=False, pretty_exceptions_enable=False,
+                  rich_markup_mode=None,  # boxes and colours round the help cost as long to load as all the rest
                   help="The oil system of a performance engine, from a parameter file to parts that fit.")
 
 File = Annotated[Path, typer.Argument(metavar="FILE", help="A parameter file (TOML).", show_default=False)]
