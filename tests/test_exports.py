@@ -229,7 +229,7 @@ def test_bends_downwards_and_marks_have_layers_of_their_own(tmp_path):
     from generators.sheet.flat import BendLine
 
     sheet = plate(outer=rectangle(x0=0, y0=0, x1=50, y1=30), thickness=2)
-    flat = FlatPattern(sheet.regions[0].outer, (), (BendLine((0, 15), (50, 15), -math.pi / 4, 3.0, 3.0),), (((5, 5), (9, 5), (9, 8)),))
+    flat = FlatPattern(sheet.regions[0].outer, (), (BendLine((0, 15), (50, 15), -math.pi / 4, 3.0, 3.0, 1.1),), (((5, 5), (9, 5), (9, 8)),))
     dxf.write("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
     on = {e.dxf.layer: e for e in ezdxf.readfile(tmp_path / "x.dxf").modelspace() if e.dxf.layer != "NOTE"}
     assert set(on) == {"CUT", "BEND_DOWN", "ETCH"}

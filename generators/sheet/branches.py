@@ -44,20 +44,6 @@ def mitre(phi, *, radius: float, angle: float):
     return radius * math.tan(angle) * (1 - np.cos(phi))
 
 
-def mitre_perimeter(*, radius: float, angle: float) -> float:
-    """Length of that cut, mm: an ellipse with half axes R / cos(angle) and R."""
-    from scipy.special import ellipe
-
-    return 4 * radius / math.cos(angle) * float(ellipe(math.sin(angle) ** 2))
-
-
-def elbow_angle(*, bend: float, pieces: int) -> float:
-    """Tilt of each cut, rad, of an elbow of `bend` rad made of `pieces` (two or more)."""
-    if pieces < 2:
-        raise ValueError(f"an elbow needs two pieces or more, not {pieces}")
-    return bend / (2 * (pieces - 1))
-
-
 def saddle(phi, *, main_radius: float, radius: float, angle: float = math.pi / 2, offset: float = 0.0):
     """Distance along the branch's axis from its point nearest the main axis to the cut, mm.
 

@@ -10,13 +10,14 @@ from generators.outlines import Loop, perimeter, signed_area
 @dataclass(frozen=True)
 class BendLine:
     """The middle of a bend on the flat: ends (x, y) mm, angle in rad (positive turns the far side up, towards the
-    viewer), inside radius and allowance in mm."""
+    viewer), inside radius, allowance and deduction in mm."""
 
     start: tuple[float, float]
     end: tuple[float, float]
     angle: float
     radius: float
     allowance: float
+    deduction: float
 
     @property
     def length(self) -> float:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from generators.outlines import COINCIDENT_MM, Loop, anticlockwise, moved, signed_area, without_repeats
-from generators.sheet.bending import bend_allowance
+from generators.sheet.bending import bend_allowance, bend_deduction
 from generators.sheet.flat import BendLine, FlatPattern
 from generators.sheet.frames import Frame, frame, identity
 
@@ -197,7 +197,8 @@ def _bend_line(sheet: FoldedSheet, bend: Bend, placed) -> BendLine:
     c, s = math.cos(turn), math.sin(turn)
     turned = np.array([[c, -s], [s, c]])
     start, end = (tuple(map(float, origin + turned @ (x, -width / 2))) for x in (0, length))
-    return BendLine(start, end, bend.angle, bend.radius, width)
+    deduction = bend_deduction(angle=bend.angle, radius=bend.radius, thickness=sheet.thickness, k_factor=sheet.k_factor)
+    return BendLine(start, end, bend.angle, bend.radius, width, deduction)
 
 
 def _without_straight_corners(loop: Loop) -> Loop:

@@ -5,43 +5,32 @@ Lengths in mm. `thickness` is the sheet's, `bend_radius` the inside radius. Func
 
 import math
 
-from generators.standards.tables import Limit, Span, Unknown, require_positive
+from generators.standards.tables import Limit, Span, require_positive
 
 DIN_K_AT_ONE, DIN_K_SLOPE, DIN_K_MOST = 0.65, 0.5, 1.0
 """DIN 6935: k = 0.65 + 0.5 lg(r/s), at most 1 (constants from memory; r/s = 1 and 5 agree with secondary copies)."""
 
+LEAST_DIN_RATIO = 10 ** (-DIN_K_AT_ONE / DIN_K_SLOPE)
+"""Radius over thickness (0.05) below which that fit goes negative; no sheet bends so sharply."""
+
 DIE_RATIOS = ((2.5, 6), (8, 8), (10, 10), (math.inf, 12))
 """(thickness up to, V opening in thicknesses): air-bending force chart for mild steel, read in a secondary copy."""
-
-AIR_RADIUS_SHARE = 0.16
-"""Inside radius of an air bend in mild steel over the V opening (shop pages: 0.16 to 0.17)."""
-
-AIR_RADIUS_FACTORS = {"aluminium": 0.85, "steel": 1.0, "stainless": 1.25}
-"""Radius against mild steel's, from memory, unverified: aluminium 0.8 to 0.9, stainless 1.2 to 1.3."""
 
 FLANGE_DIE_SHARE = 0.7
 FLANGE_THICKNESSES = 3
 HOLE_THICKNESSES, SLOT_THICKNESSES = 2.5, 4
 RELIEF_LEAST = 1.5
-TAB_THICKNESSES, TAB_LEAST, TAB_ASPECT = 2, 3.2, 5
 FORMED_EDGE_THICKNESSES = 2
 HINGE_WIDE = 60
 PIN_NARROW, PIN_WIDE = 3.0, 5.0
-BOLT_PITCH_DIAMETERS = 10
 BOLT_LAND = 3.0
 
 HARD_FEATURE_SHARE = Limit(0.7, "a cutter's absolute least hole or web over the thickness: 0.7 t, a laser shop's guide")
-LEAST_PART = Limit(15.0, "least part side, mm: a laser shop's guide")
-CORNER_GAP = Span(0.5, 0.5, 1.0, "gap at a TIG-welded box corner in thicknesses: common practice")
-BOX_DEPTH = Span(0.0, 100.0, 150.0, "depth of a box that a press brake's punch passes, mm: common practice")
 
-TAB_PITCH = Span(60.0, 90.0, 120.0, "tab pitch, mm; two or more an edge, not symmetrical: common practice")
-TAB_PROJECTION_EXTRA = Span(0.0, 0.0, 0.5, "tab past the slotted sheet, mm (0.2 to 0.5 to plug weld): common practice")
 SLOT_LENGTH_CLEARANCE = Span(0.2, 0.25, 0.3, "slot longer than its tab, mm: common practice")
 SLOT_WIDTH_CLEARANCE = Span(0.1, 0.15, 0.2, "slot wider than the sheet in it, mm: common practice")
 
 BOSS_HOLE_CLEARANCE = Span(0.1, 0.2, 0.25, "hole over a weld-in boss's spigot, on diameter, mm: common practice")
-BOSS_SPIGOT = Span(2.0, 2.0, 3.0, "length of a weld-in boss's locating spigot, mm: common practice")
 
 KNUCKLE_CLEARANCE = Span(0.10, 0.15, 0.20, "hinge knuckle bore over its pin, on diameter, mm: common practice")
 HINGE_FLOAT = Span(0.3, 0.5, 0.8, "axial float of a hinge, in all, mm: common practice")
@@ -49,20 +38,17 @@ FLAP_SIDE_GAP = Span(0.5, 0.75, 1.0, "flap edge to frame, mm: common practice")
 SEAT_OVERLAP = Span(2.0, 2.5, 3.0, "flap over its opening all round, mm: common practice")
 CLOSED_LEAN = Span(math.radians(2), math.radians(3), math.radians(5),
                    "lean of a closed flap past the vertical, rad, so that gravity shuts it: common practice")
-OPEN_ANGLE = Span(math.radians(30), math.radians(40), math.radians(45),
-                  "a flap's stop from closed, rad: common practice")
 SILL_GAP = Span(0.0, 0.4, 0.5, "drain gap under a flap, mm: common practice")
 GATE_AREA_RATIO = Limit(1.5, "opening of the gates over the way that they feed: common practice")
 
 
 def din_k(radius_over_thickness: float) -> float:
     """DIN 6935 correction factor k, 0 to 1, of half the thickness; not the K-factor, see din_k_factor.
-    The fit goes negative below r/s = 0.05, and no sheet bends so sharply: ValueError."""
+    Raises ValueError below LEAST_DIN_RATIO."""
     require_positive("radius over thickness", radius_over_thickness)
-    k = min(DIN_K_AT_ONE + DIN_K_SLOPE * math.log10(radius_over_thickness), DIN_K_MOST)
-    if k < 0:
+    if radius_over_thickness < LEAST_DIN_RATIO:
         raise ValueError(f"DIN 6935 gives no k for a radius of {radius_over_thickness:g} thicknesses")
-    return k
+    return min(DIN_K_AT_ONE + DIN_K_SLOPE * math.log10(radius_over_thickness), DIN_K_MOST)
 
 
 def din_k_factor(radius_over_thickness: float) -> float:
@@ -74,14 +60,6 @@ def v_die(thickness: float) -> float:
     """V opening, mm, that an air bend in this thickness is made over."""
     require_positive("thickness", thickness)
     return next(ratio for most, ratio in DIE_RATIOS if thickness <= most) * thickness
-
-
-def air_bend_radius(v: float, *, family: str) -> float:
-    """Inside radius, mm, that an air bend over the opening `v` takes by itself. Raises Unknown for the family."""
-    require_positive("V opening", v)
-    if family not in AIR_RADIUS_FACTORS:
-        raise Unknown("family of material", family, AIR_RADIUS_FACTORS)
-    return AIR_RADIUS_SHARE * AIR_RADIUS_FACTORS[family] * v
 
 
 def flange_over_die(v: float) -> float:
@@ -140,29 +118,11 @@ def least_hole_to_edge(thickness: float, *, formed: bool = False) -> Limit:
                  "hole to edge 1 t, 2 t in formed parts: laser-cutting design guides")
 
 
-def least_perforation_pitch(thickness: float, *, diameter: float) -> Limit:
-    """Least pitch of the holes of a perforated sheet, mm."""
-    require_positive("diameter", diameter)
-    return Limit(diameter + least_web(thickness).value, "pitch of at least d + t: common practice")
-
-
 def relief_width(thickness: float) -> Limit:
     """Least width of a bend relief, mm."""
     require_positive("thickness", thickness)
     return Limit(max(thickness, RELIEF_LEAST),
                  "relief at least t wide (shop guide) and 1.5 mm, so that a cut can turn in it")
-
-
-def relief_depth(thickness: float, *, bend_radius: float) -> Limit:
-    """Least depth of a bend relief past the bend's tangent line, mm."""
-    require_positive("thickness", thickness)
-    return Limit(thickness + bend_radius, "relief t + r beyond the bend tangent: sheet-metal design guide")
-
-
-def corner_hole(thickness: float, *, bend_radius: float) -> Limit:
-    """Least diameter, mm, of a relief hole where two bend lines cross."""
-    require_positive("thickness", thickness)
-    return Limit(2 * (thickness + bend_radius), "corner hole of 2 (t + r) on the crossing bend lines: common practice")
 
 
 def least_channel(thickness: float) -> Limit:
@@ -175,30 +135,11 @@ def least_offset(thickness: float) -> Limit:
     return Limit(v_die(thickness) / 2 + thickness, "offset V/2 + t: common practice")
 
 
-def least_tab_width(thickness: float) -> Limit:
-    """Least width of a tab, mm."""
-    require_positive("thickness", thickness)
-    return Limit(max(TAB_THICKNESSES * thickness, TAB_LEAST),
-                 "tab at least 2 t and 3.2 mm wide: design guide, secondary copy")
-
-
-def greatest_tab_length(width: float) -> Limit:
-    """Longest tab of that width, mm."""
-    require_positive("width", width)
-    return Limit(TAB_ASPECT * width, "tab at most 5 widths long: design guide, secondary copy")
-
-
 def hinge_pin_diameter(flap_width: float) -> Limit:
     """Hinge pin for a flap of that width, mm: stainless or hard drawn steel, as aluminium galls in aluminium."""
     require_positive("flap width", flap_width)
     return Limit(PIN_NARROW if flap_width <= HINGE_WIDE else PIN_WIDE,
                  "3 to 4 mm for flaps to 60 mm wide, 5 mm beyond: common practice")
-
-
-def greatest_bolt_pitch(diameter: float) -> Limit:
-    """Longest bolt pitch, mm, that seals a stiff rail."""
-    require_positive("diameter", diameter)
-    return Limit(BOLT_PITCH_DIAMETERS * diameter, "bolt pitch at most 10 d on a stiff rail: common practice")
 
 
 def least_bolt_land() -> Limit:

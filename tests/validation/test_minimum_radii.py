@@ -105,12 +105,6 @@ def test_least_flange_over_a_sixteen_millimetre_die():
     assert standards.flange_over_die(16) == pytest.approx(11.2)  # 0.7 V, a press-brake page
 
 
-@pytest.mark.parametrize(("v", "radius"), [(16, 2.77), (12, 2.0)])
-def test_air_bend_radius_of_the_force_chart(v, radius):
-    # the same chart prints V / 6 nearly; 0.16 V lies 8 per cent below at most
-    assert standards.air_bend_radius(v, family="steel") == pytest.approx(radius, rel=0.08)
-
-
 @pytest.mark.parametrize(("thickness", "v"), [(1, 6), (2, 12), (2.5, 15), (3, 24), (8, 64), (10, 100), (12.5, 150)])
 def test_die_openings_of_the_force_chart(thickness, v):
     # air-bending force chart: 6 t to 2.5 mm, 8 t from 3 to 8, 10 t at 9 and 10, 12 t beyond

@@ -61,11 +61,6 @@ def plate_stress(*, pressure: float, radius: float, thickness: float, poisson: f
     return 3 * (3 + poisson) / 8 * pressure * (radius / thickness) ** 2
 
 
-def clamped_plate_stress(*, pressure: float, radius: float, thickness: float) -> float:
-    """The same with a clamped edge, MPa: 3/4 p (R/t)^2."""
-    return 3 / 4 * pressure * (radius / thickness) ** 2
-
-
 def clamped_plate_deflection(
     *, pressure: float, radius: float, thickness: float, elastic: float, poisson: float
 ) -> float:

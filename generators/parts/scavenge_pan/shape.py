@@ -28,6 +28,7 @@ from generators.parts.scavenge_pan.dimension import (
 )
 from generators.parts.scavenge_pan.screen import radius, screen_sheet
 from generators.pieces import Mouth, Part, Piece, Seam
+from generators.sheet.branches import mitre
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import Frame, frame
@@ -240,7 +241,8 @@ def _tubes(d: ScavengePanDimensions) -> list[Piece]:
             made = proved(elbow_solid(tube), volume=volume, part=NAME, step=name, dimensions=tube)
             solids = [made.moved(location(_tube_frame(d, p))) for p in here]
             out.append(Piece(name, "tube", m.name, m.density, tuple(solids),
-                             note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees"))
+                             note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees: "
+                                  f"each cut rises {mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4):.1f} mm across it"))
     return out
 
 
