@@ -286,15 +286,6 @@ ONE_PROBLEM = {
         "",
         "throw 4 at x = 433.0 mm",
     ),
-    "phases": (
-        changed(SWING, SWING + MEASURED + 'phases = { unit = "deg", angles = [0, 180] }\n').replace(
-            '"84 mm"', '"94 mm"'
-        ),
-        14,
-        "crank.phases",
-        "",
-        "2 angles for 4 throws",
-    ),
     "big end twice": (
         changed(
             'half_breadth = "34 mm"',

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StrictInt
 
-from generators.parameters.fields import Angle, Angles, Inconsistent, Length, Points, Positions, Record, Rotation
+from generators.parameters.fields import Angle, Inconsistent, Length, Points, Positions, Record, Rotation
 from generators.units import echo
 
 SWING_MM = (10.0, 500.0)
@@ -90,8 +90,6 @@ class Crank(Record):
     rods_per_throw: Annotated[StrictInt, Field(ge=1, le=2)] | None = Field(
         None, description="two where a bank_angle is given, else one"
     )
-    phases: Angles | None = None
-    """Angle of each throw round the crank, rad."""
 
     def model_post_init(self, context: object, /) -> None:
         if self.rods_per_throw is None:
@@ -162,8 +160,6 @@ def _pins(crank: Crank):
     throws = crank.throws
     if throws is None:
         return
-    if crank.phases is not None and len(crank.phases) != len(throws):
-        yield "phases", f"has {len(crank.phases)} angles for {len(throws)} throws: give one for each"
     if any(b <= a for a, b in itertools.pairwise(throws)):
         yield "throws", "must run from the rear end forwards, each position larger than the one before"
     elif crank.big_end is not None and len(throws) > 1:
