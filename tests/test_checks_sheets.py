@@ -238,7 +238,10 @@ def test_a_square_fits_by_the_narrow_side():
     check = stock(square, width=1250, length=2500)
     assert check.value == pytest.approx((1250 - 2 * STOCK_MARGIN_MM) / 1000, rel=1e-6)
     assert check.status == "pass"
-    assert stock(part_of(sheet_piece("square", plate(1240, 1240))), width=1250, length=2500).status == "fail"
+    too_wide = stock(part_of(sheet_piece("square", plate(1240, 1240))), width=1250, length=2500)
+    assert too_wide.status == "fail" and "it fits a usual sheet of 1500 x 3000 or 1524 x 3048 mm" in too_wide.method
+    far_too_wide = stock(part_of(sheet_piece("square", plate(1600, 1600))), width=1250, length=2500)
+    assert far_too_wide.status == "fail" and "no usual sheet" in far_too_wide.method
 
 
 def test_a_long_strip_lies_across_the_sheet_or_does_not_fit():

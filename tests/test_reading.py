@@ -40,7 +40,6 @@ big_end = { width = "24 mm", cap_depth = "38 mm", half_breadth = "34 mm" }
 counterweight = { radius = "72 mm", width = "18 mm" }
 bank_angle = "90 deg"
 rods_per_throw = 2
-phases = { unit = "deg", angles = [0, 90, 270, 180] }
 [engine]
 power = "185 kW"
 oil_flow = "38 L/min"
@@ -189,7 +188,6 @@ def test_every_key_reads(tmp_path):
     assert p.vehicle.obstacle[0].box == ((300.0, -400.0, 90.0), (380.0, 400.0, 160.0))
     assert p.vehicle.pitch == pytest.approx(math.radians(-2))
     assert p.pumps.scavenge_displacement == pytest.approx((22e-6, 22e-6, 21e-6))
-    assert p.crank.phases == pytest.approx((0, math.pi / 2, 3 * math.pi / 2, math.pi))
     assert p.sheet.density == pytest.approx(2680)
     assert set(got.texts) >= {"vehicle.obstacle.0.gap", "driving.columns.time", "sheet.stock.width"}
     json.dumps(got.as_report(), allow_nan=False)
@@ -224,6 +222,7 @@ def test_defaults_have_their_reasons(tmp_path):
     reasons = {s.key: s for s in got.sized}
     assert reasons["scavenge_pan.floor_clearance"].value == "12.0 mm"
     assert reasons["driving.crest"].value == "0.3 g"
+    assert reasons["sheet.stock"].value == "width 1250.0 mm, length 2500.0 mm"
     assert reasons["pan_rail.bolts"].value == f"{len(got.parameters.pan_rail.bolts)} bolts"
     assert all(s.because.startswith("not given; ") for s in got.sized)
     for name in ("rotation", "rods_per_throw"):

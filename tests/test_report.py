@@ -94,8 +94,9 @@ def test_numbers_are_finite_or_null():
 def test_bends_masses_and_areas_against_hand_reckoning(found):
     angle = found["parts"][0]["pieces"][0]
     (bend,) = angle["bends"]
-    # allowance = pi/2 (3 + 0.42 x 2)
-    assert bend == pytest.approx({"angle_deg": 90, "radius_mm": 3, "allowance_mm": math.pi / 2 * 3.84, "length_mm": 80})
+    # allowance = pi/2 (3 + 0.42 x 2), deduction = 2 (3 + 2) less that; DIN 6935 takes off 4.128 (by hand, k = 0.738)
+    assert bend == pytest.approx({"angle_deg": 90, "radius_mm": 3, "allowance_mm": math.pi / 2 * 3.84, "length_mm": 80,
+                                  "deduction_mm": 10 - math.pi / 2 * 3.84, "din_6935_deduction_mm": 4.128}, abs=5e-4)
     flat = 80 * (40 + 30 + math.pi / 2 * 3.84) - math.pi * 4**2
     assert angle["flat_area_m2"] == pytest.approx(flat * 1e-6)
     pin = found["parts"][0]["pieces"][2]
@@ -111,6 +112,17 @@ def test_oil_stands_as_high_as_its_volume_says(found):
     assert vessel["level_z_mm"] == pytest.approx(-40, abs=0.01)
     assert vessel["oil_space_m3"] == pytest.approx(oil_section(60.0) * TROUGH_LENGTH * 1e-9, rel=2e-4)
     assert len(vessel["pickups"][0]["rim_mm"]) == 12
+
+
+def test_oil_that_is_left_while_running_stands_lower(run):
+    """10 mm above the floor at -60; a part that holds no oil at rest keeps none while running."""
+    left = oil_section(10.0) * TROUGH_LENGTH * 1e-9
+    p = run.read.parameters
+    told = replace(run, read=replace(run.read, parameters=p.model_copy(update={"oil": p.oil.model_copy(update={"running_volume": left})})))
+    vessel = json_report.vessel_entry(told, run.parts[1])
+    assert vessel["running_oil_m3"] == left and vessel["running_level_z_mm"] == pytest.approx(-50, abs=0.01)
+    dry = json_report.vessel_entry(told, replace(run.parts[1], oil=None))
+    assert dry["running_oil_m3"] is None and dry["running_level_z_mm"] is None
 
 
 def test_level_in_a_wedge_against_its_closed_form():
@@ -134,7 +146,7 @@ def _wedge(height: float, length: float):
 
 def test_oil_that_does_not_fit_has_no_level(run):
     overfull = replace(run.parts[1], oil=0.01)
-    assert json_report.rest_level(run, overfull) is None
+    assert json_report.level_of(run, overfull, overfull.oil) is None
 
 
 def test_the_centre_of_mass_of_metal_and_oil(run, found):

@@ -31,6 +31,7 @@ from generators.standards import (
     least_hole_to_tangent,
     least_offset,
     least_web,
+    sheet_sizes,
 )
 from generators.standards import least_hole as least_hole_limit
 
@@ -232,8 +233,8 @@ def stock(part: Part, *, width: float, length: float) -> Check:
     pieces = sheet_pieces(part)
     if not pieces:
         return not_assessed(**words, reason="no sheet pieces", source="the sheet as bought")
-    usable = {"width": width - 2 * STOCK_MARGIN_MM, "length": length - 2 * STOCK_MARGIN_MM}
-    value, worst = min((stock_ratio(hull(flattened(p.flat.outer)), **usable), p.name) for p in pieces)
+    hulls = {p.name: hull(flattened(p.flat.outer)) for p in pieces}
+    value, worst = min((sheet_ratio(points, width=width, length=length), name) for name, points in hulls.items())
     return judged(
         **words,
         value=value,
@@ -241,6 +242,17 @@ def stock(part: Part, *, width: float, length: float) -> Check:
         source=f"stock sheet {width:g} x {length:g} mm less {STOCK_MARGIN_MM:g} mm along each edge (common practice)",
         method=(
             f"outline of each of {len(pieces)} flats on the sheet in {TURNS} turns and along its own sides; "
-            f"largest: {worst}"
+            f"largest: {worst}{_larger(hulls[worst]) if value < 1 else ''}"
         ),
     )
+
+
+def sheet_ratio(points: np.ndarray, *, width: float, length: float) -> float:
+    """`stock_ratio` of a flat's hull (n, 2) on a sheet of width x length mm as bought, its margins left uncut."""
+    return stock_ratio(points, width=width - 2 * STOCK_MARGIN_MM, length=length - 2 * STOCK_MARGIN_MM)
+
+
+def _larger(points: np.ndarray) -> str:
+    """The usual sheets that a flat (hull (n, 2) mm) does fit."""
+    fitting = [f"{w:g} x {h:g}" for w, h in sheet_sizes() if sheet_ratio(points, width=w, length=h) >= 1]
+    return f"; it fits a usual sheet of {' or '.join(fitting)} mm" if fitting else "; it fits no usual sheet: join it of two"

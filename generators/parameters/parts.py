@@ -122,9 +122,9 @@ class Pumps(Record):
 class Bed(Record):
     """The room of a printer, mm."""
 
-    x: Length = 220.0
-    y: Length = 220.0
-    z: Length = 250.0
+    x: Length = Field(220.0, description=USUAL)
+    y: Length = Field(220.0, description=USUAL)
+    z: Length = Field(250.0, description=USUAL)
 
 
 class Mockup(Record):

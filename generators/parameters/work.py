@@ -115,8 +115,8 @@ class Vehicle(Record):
     front_of_engine: Literal["forward", "rearward", "left", "right"] = Field(
         "forward", description="the front of the engine faces forward in most vehicles"
     )
-    pitch: Turn = 0.0
-    roll: Turn = 0.0
+    pitch: Turn = Field(0.0, description="level")
+    roll: Turn = Field(0.0, description="upright")
     rail_above_ground: Length | None = None
     ground_clearance: Gap = Field(70.0, description=USUAL)
     movement: Movement = Field(default_factory=Movement, description="a rigid mount")

@@ -35,9 +35,18 @@ def sized_in(record: Record, path: tuple[str, ...] = ()):
     for name, info in type(record).model_fields.items():
         value, key = getattr(record, name), (*path, name)
         if isinstance(value, Record):
-            yield from sized_in(value, key)
+            inner = list(sized_in(value, key))
+            if not inner and name not in record.model_fields_set and info.description:
+                inner = [Sized(".".join(key), _record_text(value), f"not given; {info.description}")]
+            yield from inner
         elif value is not None and name not in record.model_fields_set and info.description:
             yield Sized(".".join(key), _as_text(name, value, meaning(info)), f"not given; {info.description}")
+
+
+def _record_text(record: Record) -> str:
+    """The values of a record in one line, e.g. "width 1250.0 mm, length 2500.0 mm"."""
+    fields = type(record).model_fields
+    return ", ".join(f"{name} {_as_text(name, getattr(record, name), meaning(info))}" for name, info in fields.items())
 
 
 def _as_text(name: str, value: object, means: Measure | Series | None) -> str:

@@ -27,7 +27,7 @@ def pictures(run: Run, part: Part) -> list[tuple[str, bytes]]:
     shown = bodies(run.meshes[part.name])
     above, below = several(shown, views=(ABOVE, BELOW))
     views = [("From above, its right side towards you", above), ("From below", below)]
-    height = json_report.rest_level(run, part) if part.cavity is not None else None
+    height = json_report.level_of(run, part, part.oil) if part.cavity is not None else None
     if height is not None:
         space = run.meshes[part.name].oil_space
         oil = Body(oil_below(space, height=height), OIL_COLOUR, OIL_OPACITY)

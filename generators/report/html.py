@@ -118,12 +118,13 @@ def link(path: str) -> str:
 def bends_table(part: dict) -> str:
     """The bends of a part's folded pieces, piece by piece; nothing where there is none."""
     rows = [(escape(p["name"]), str(i), "up" if b["angle_deg"] > 0 else "down", number(abs(b["angle_deg"]), 1),
-             number(b["radius_mm"], 2), number(b["length_mm"], 1), number(b["allowance_mm"], 3))
+             number(b["radius_mm"], 2), number(b["length_mm"], 1), number(b["allowance_mm"], 3), number(b["deduction_mm"], 3),
+             number(b["din_6935_deduction_mm"], 3))
             for p in part["pieces"] for i, b in enumerate(p["bends"], start=1)]
     if not rows:
         return ""
-    return "<h3>Bends</h3>" + table(("Piece", "Bend", "Way", "Angle from flat, °", "Inside radius", "Length", "Allowance"), rows,
-                                    numbers=(3, 4, 5, 6))
+    return "<h3>Bends</h3>" + table(("Piece", "Bend", "Way", "Angle from flat, °", "Inside radius", "Length", "Allowance", "Deduction",
+                                     "by DIN 6935"), rows, numbers=(3, 4, 5, 6, 7, 8))
 
 
 def figures(pictures: Iterable[tuple[str, bytes]]) -> str:
@@ -149,8 +150,10 @@ def vessels_table(vessels: list[dict]) -> str:
     if not vessels:
         return "<p>No part here holds oil.</p>"
     rows = [(escape(v["name"]), quantity(v["oil_space_m3"], "m3"), quantity(v["oil_m3"], "m3"), number(v["level_z_mm"], 1),
+             quantity(v["running_oil_m3"], "m3"), number(v["running_level_z_mm"], 1),
              escape(", ".join(p["name"] for p in v["pickups"])) or NONE) for v in vessels]
-    return table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Pickups and outlets"), rows, numbers=(1, 2, 3))
+    return table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Oil running", "Level running",
+                  "Pickups and outlets"), rows, numbers=(1, 2, 3, 4, 5))
 
 
 def key_name(key: str) -> str:

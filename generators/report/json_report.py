@@ -13,7 +13,9 @@ from generators.findings import PASS, Check, Sized
 from generators.pieces import Part, Piece
 from generators.report.levels import centre, level, oil_below
 from generators.report.record import Run
+from generators.sheet.bending import developed_length_correction
 from generators.sheet.flat import BendLine
+from generators.standards.limits import LEAST_DIN_RATIO
 
 MM2_IN_M2, MM3_IN_M3, MM_IN_M = 1e6, 1e9, 1e3
 
@@ -29,10 +31,18 @@ def finite(value: object) -> object:
     return None if isinstance(value, float) and not math.isfinite(value) else value
 
 
-def bend_entry(bend: BendLine) -> dict:
-    """One bend: degrees turned from flat, positive upwards; mm."""
+def bend_entry(bend: BendLine, *, thickness: float) -> dict:
+    """One bend: degrees turned from flat, positive upwards; mm. Two deductions from the sum of the outside legs: the one
+    that the flat is drawn with, and what DIN 6935 would take off, for a shop that bends by it."""
     return {"angle_deg": math.degrees(bend.angle), "radius_mm": bend.radius, "allowance_mm": bend.allowance,
-            "length_mm": bend.length}
+            "length_mm": bend.length, "deduction_mm": bend.deduction, "din_6935_deduction_mm": by_din(bend, thickness=thickness)}
+
+
+def by_din(bend: BendLine, *, thickness: float) -> float | None:
+    """Deduction (mm) of DIN 6935 for a bend in sheet of `thickness` mm; None where the bend is too sharp for it."""
+    if bend.radius < LEAST_DIN_RATIO * thickness:
+        return None
+    return -developed_length_correction(angle=abs(bend.angle), radius=bend.radius, thickness=thickness)
 
 
 def piece_entry(part: Part, piece: Piece) -> dict:
@@ -42,7 +52,7 @@ def piece_entry(part: Part, piece: Piece) -> dict:
             "thickness_mm": piece.thickness, "mass_kg": piece.mass, "flat": names.flat(part, piece),
             "cut_only": names.cut_only(part, piece), "flat_area_m2": flat.area / MM2_IN_M2 if flat else None,
             "cut_length_m": flat.cut_length / MM_IN_M if flat else None,
-            "bends": [bend_entry(b) for b in flat.bends] if flat else [], "note": piece.note}
+            "bends": [bend_entry(b, thickness=piece.thickness) for b in flat.bends] if flat else [], "note": piece.note}
 
 
 def part_entry(run: Run, part: Part) -> dict:
@@ -58,15 +68,22 @@ def part_entry(run: Run, part: Part) -> dict:
             "pieces": [piece_entry(part, p) for p in part.pieces]}
 
 
-def rest_level(run: Run, part: Part) -> float | None:
-    """Height (mm) of the oil at rest in the vessel; None where no oil is known or it does not fit."""
-    return level(run.meshes[part.name].oil_space, volume=part.oil * MM3_IN_M3) if part.oil else None
+def level_of(run: Run, part: Part, oil: float | None) -> float | None:
+    """Height (mm) of `oil` (m3) at rest in the vessel; None where no oil is known or it does not fit."""
+    return level(run.meshes[part.name].oil_space, volume=oil * MM3_IN_M3) if oil else None
+
+
+def running_oil(run: Run, part: Part) -> float | None:
+    """Oil (m3) left in the vessel while the engine runs; None where the file does not say or the vessel keeps none."""
+    return run.read.parameters.oil.running_volume if part.oil else None
 
 
 def vessel_entry(run: Run, part: Part) -> dict:
-    """One vessel and the mouths in it."""
+    """One vessel and the mouths in it: its oil at rest with all of it in the vessel, and while the engine runs."""
+    running = running_oil(run, part)
     return {"name": part.name, "oil_space_m3": run.meshes[part.name].oil_space.volume / MM3_IN_M3, "oil_m3": part.oil,
-            "level_z_mm": rest_level(run, part), "full_mark_z_mm": part.full_mark,
+            "level_z_mm": level_of(run, part, part.oil), "full_mark_z_mm": part.full_mark, "running_oil_m3": running,
+            "running_level_z_mm": level_of(run, part, running),
             "pickups": [{"name": m.name, "rim_mm": m.rim} for m in part.mouths]}
 
 
@@ -92,7 +109,7 @@ def mass_entry(run: Run) -> dict:
             masses += [(piece.mass, placed.at.points([solid.Center().toTuple()])[0]) for solid in piece.solids]
         if part.cavity is not None and part.oil:
             oil += part.oil * density
-            height = rest_level(run, part)
+            height = level_of(run, part, part.oil)
             if height is not None:
                 held = oil_below(run.meshes[part.name].oil_space, height=height)
                 masses.append((part.oil * density, placed.at.points([held.center_mass])[0]))
