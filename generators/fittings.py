@@ -168,6 +168,12 @@ class DrainBoss:
         """Outside of the spigot that passes the floor, mm."""
         return self.major + 2 * SPIGOT_WALL_MM
 
+    @property
+    def seat(self) -> float:
+        """How far the face that the plug's washer seals on stands below the floor, mm: clear of a fillet round the spigot
+        as high as the sheet is thick."""
+        return self.thickness + SEAT_OVER_WELD_MM
+
 
 def drain_boss(thread: str, *, thickness: float) -> DrainBoss:
     """The drain boss for a plug of that thread in a floor of `thickness` mm."""
@@ -181,6 +187,9 @@ DRAIN_HEIGHT_MM = 10.0
 DRAIN_SLOT_MM = 3.0
 """Height and width of the slots at the foot of a drain boss."""
 
+SEAT_OVER_WELD_MM = 1.0
+"""Metal left over the weld to face off square once it has drawn the boss (common practice)."""
+
 SEAT_GAP_MM = 0.05
 """A boss on a sloped floor is drawn this far off it: faces that coincide only to rounding make no sound joined body."""
 
@@ -192,11 +201,11 @@ PLUG_PLAY_MM = 0.1
 
 
 def drain_boss_solid(boss: DrainBoss, where: Frame) -> cq.Solid:
-    """The boss with the floor's outer face at z = 0, the tank at negative z."""
+    """The boss with the floor's outer face at z = 0, the tank at negative z, the plug's seat proud of the floor."""
     t, h, foot = boss.thickness, boss.height, -boss.thickness - SEAT_GAP_MM
     body = turned(polygon_loop([
         (boss.minor / 2, -t - h), (boss.diameter / 2, -t - h), (boss.diameter / 2, foot), (boss.spigot_diameter / 2, foot),
-        (boss.spigot_diameter / 2, 0), (boss.minor / 2, 0)]))
+        (boss.spigot_diameter / 2, boss.seat), (boss.minor / 2, boss.seat)]))
     s, d = boss.slot, boss.diameter
     cross = [(s, d), (d, s)]
     slots = [prism(polygon_loop([(-a, -b), (a, -b), (a, b), (-a, b)]), height=-s, where=frame(
@@ -205,9 +214,10 @@ def drain_boss_solid(boss: DrainBoss, where: Frame) -> cq.Solid:
 
 
 def drain_plug_solid(boss: DrainBoss, where: Frame) -> cq.Solid:
-    """The plug in its boss: hexagon head outside the floor, shank drawn at the thread's minor diameter."""
+    """The plug in its boss: hexagon head on the seat, shank drawn at the thread's minor diameter."""
     flats = PLUG_FLATS_SHARE * boss.major
     corner = flats / math.sqrt(3)
-    head = prism(polygon_loop([(corner * math.cos(a), corner * math.sin(a)) for a in HEXAGON]), height=PLUG_HEAD_MM)
-    shank = prism(circle(x=0, y=0, radius=boss.minor / 2 - PLUG_PLAY_MM), height=-(boss.thickness + boss.height))
+    seat = frame(origin=(0, 0, boss.seat), x=(1, 0, 0), z=(0, 0, 1))
+    head = prism(polygon_loop([(corner * math.cos(a), corner * math.sin(a)) for a in HEXAGON]), height=PLUG_HEAD_MM, where=seat)
+    shank = prism(circle(x=0, y=0, radius=boss.minor / 2 - PLUG_PLAY_MM), height=-(boss.seat + boss.thickness + boss.height), where=seat)
     return one_solid(head.fuse(shank)).moved(location(where))

@@ -1,5 +1,6 @@
 """What a part is made of: real pieces, the seams that join them, and the space for oil inside."""
 
+import re
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -10,7 +11,16 @@ from generators.findings import Sized
 from generators.sheet.flat import FlatPattern
 from generators.sheet.solids import INTEGRATION
 
+NAME_PATTERN = re.compile("[a-z][a-z0-9_]*")
+"""How pieces and mouths are named: their names are file names, products in STEP files and halves of identifiers."""
+
 KINDS = ("folded", "rolled", "plate", "tube", "turned", "bought")
+
+
+def _proper(name: str) -> None:
+    if not NAME_PATTERN.fullmatch(name):
+        raise ValueError(f"{name!r}: a name is made of small letters, digits and underscores")
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -29,6 +39,7 @@ class Piece:
     note: str = ""
 
     def __post_init__(self):
+        _proper(self.name)
         if self.kind not in KINDS:
             raise ValueError(f"{self.name}: kind must be one of {KINDS}, not {self.kind!r}")
         if self.kind in ("folded", "rolled", "plate") and (self.flat is None or self.thickness is None):
@@ -85,6 +96,9 @@ class Mouth:
 
     name: str
     rim: np.ndarray
+
+    def __post_init__(self):
+        _proper(self.name)
 
 
 @dataclass(frozen=True)

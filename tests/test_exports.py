@@ -103,7 +103,7 @@ def test_the_assembly_holds_every_part_and_the_swept_region(tmp_path):
     found = {n.name: n for n in walk(cq.Assembly.importStep(str(tmp_path / "assembly.step")))}
     assert {"assembly", "bracket", "crank_swept_region"} <= set(found)
     round_volume = math.pi * 40**2 * 20
-    assert found["swept throw 1 big end 1"].obj.Volume() == pytest.approx(round_volume, rel=1e-6)
+    assert found["swept_throw_1_big_end_1"].obj.Volume() == pytest.approx(round_volume, rel=1e-6)
     solids = cq.importers.importStep(str(tmp_path / "assembly.step")).solids().vals()
     box = max(solids, key=lambda s: s.Volume()).BoundingBox()
     assert (box.xmin, box.xmax, box.zmax) == pytest.approx((10, 30, 40), abs=1e-4)

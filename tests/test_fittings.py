@@ -129,10 +129,10 @@ def strip(diameter: float, half: float) -> float:
 
 
 def drain_boss_volume(boss: fittings.DrainBoss) -> float:
-    """A ring inside, its foot just off the floor, a ring through the floor, less four slots, mm3; the slots' crossing
-    lies in the bore."""
+    """A ring inside, its foot just off the floor, a ring through the floor and out to the seat, less four slots, mm3; the
+    slots' crossing lies in the bore."""
     ring = (disc(boss.diameter) - disc(boss.minor)) * (boss.height - fittings.SEAT_GAP_MM)
-    spigot = (disc(boss.spigot_diameter) - disc(boss.minor)) * (boss.thickness + fittings.SEAT_GAP_MM)
+    spigot = (disc(boss.spigot_diameter) - disc(boss.minor)) * (boss.thickness + fittings.SEAT_GAP_MM + boss.seat)
     half = boss.slot / 2
     return ring + spigot - 2 * (strip(boss.diameter, half) - strip(boss.minor, half)) * boss.slot
 
@@ -143,7 +143,7 @@ def test_drain_boss_volume(boss):
     assert solid.isValid()
     assert solid.Volume() == pytest.approx(drain_boss_volume(boss), rel=1e-6)
     box = solid.BoundingBox(1e-3)
-    assert (box.zmin, box.zmax) == pytest.approx((-boss.thickness - boss.height, 0), abs=1e-6)
+    assert (box.zmin, box.zmax) == pytest.approx((-boss.thickness - boss.height, boss.thickness + 1), abs=1e-6)
     assert boss.spigot_diameter < boss.diameter
 
 
@@ -166,9 +166,20 @@ def test_boss_and_plug_do_not_share_metal(boss, where):
     assert plug.isValid()
     assert body.intersect(plug).Volume() == pytest.approx(0, abs=1e-6)
     flats = 1.4 * boss.major
-    shank = disc(boss.minor - 0.2) * (boss.thickness + boss.height)
+    shank = disc(boss.minor - 0.2) * (boss.seat + boss.thickness + boss.height)
     assert plug.Volume() == pytest.approx(math.sqrt(3) / 2 * flats**2 * 7 + shank, rel=1e-6)
-    assert body.distance(plug) == pytest.approx(0, abs=1e-6)  # the head is tightened on the spigot
+    assert body.distance(plug) == pytest.approx(0, abs=1e-6)  # the head is tightened on the seat
+
+
+@pytest.mark.parametrize("boss", BOSSES, ids=lambda b: f"{b.thread}-{b.thickness}")
+def test_the_plug_seats_clear_of_the_weld(boss):
+    # nothing of the plug but its shank is as low as a fillet round the spigot whose leg is the sheet's thickness
+    import cadquery as cq
+
+    plug = fittings.drain_plug_solid(boss, identity())
+    r = boss.spigot_diameter / 2
+    fillet = cq.Solid.makeCylinder(r + boss.thickness, boss.thickness).cut(cq.Solid.makeCylinder(r, boss.thickness))
+    assert fillet.distance(plug) == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize(

@@ -49,7 +49,7 @@ def test_metal_and_inside_make_the_envelope(hill):
     trough = hill.piece("trough")
     punched = sum(abs(signed_area(h)) for h in trough.flat.holes) * d.thickness
     corners = (4 - math.pi) * 4**2 * d.flange_thickness
-    metal = hill.piece("flange").volume + holes + trough.volume + punched + 2 * hill.piece("end plate").volume
+    metal = hill.piece("flange").volume + holes + trough.volume + punched + 2 * hill.piece("end_plate").volume
     inside = closed[0.0] * o.length + o.length * o.width * d.flange_thickness - corners
     envelope = abs(signed_area(d.flange_outline)) * d.flange_thickness + closed[d.thickness] * (o.length + 2 * d.thickness)
     assert metal + inside == pytest.approx(envelope, rel=1e-6)
@@ -73,7 +73,7 @@ def test_flat_and_folded_agree_but_for_the_allowance(hill):
 def test_ports_stand_in_their_holes(hill):
     """Each port's spigot passes its hole with play all round: no metal in common, and the base lies on the wall."""
     trough = hill.piece("trough").solids[0]
-    for port in hill.piece("port boss").solids:
+    for port in hill.piece("port_boss").solids:
         assert port.intersect(trough).Volume() < 1e-6
         assert port.distance(trough) == pytest.approx(0, abs=1e-6)
 

@@ -62,7 +62,7 @@ def part_product(part: Part, at: cq.Location | None = None) -> Product:
 
 def sweep_product(region: SweptRegion, at: cq.Location | None = None) -> Product:
     """The crank's swept region for reference, one body a band."""
-    bodies = tuple(Product(f"swept {band.label} {i}", SWEEP_COLOUR, _band_solid(band))
+    bodies = tuple(Product(f"swept_{band.label.replace(' ', '_')}_{i}", SWEEP_COLOUR, _band_solid(band))
                    for i, band in enumerate(region.bands, start=1) if band.radius.max() > 0)
     return Product("crank_swept_region", None, None, bodies, at)
 

@@ -233,11 +233,11 @@ def _pickups(open_: Opening, gutters: int, falling: int, length: float, blocked,
     """The pickups; `blocked[gutter]` are stretches of x (mm) where a port on that wall would cover a bolt."""
     first, last = open_.x0 + WELD_LEG_MM + length / 2, open_.x1 - WELD_LEG_MM - length / 2
     places = [float(x) for x in np.linspace(first, last, gutters)] if gutters > 1 else [(first + last) / 2]
-    words = {1: ["gutter"], 2: ["gutter rear", "gutter front"]}.get(gutters, [f"gutter {i + 1}" for i in range(gutters)])
+    words = {1: ["gutter"], 2: ["gutter_rear", "gutter_front"]}.get(gutters, [f"gutter_{i + 1}" for i in range(gutters)])
     aside = length / 2 - port.tube_od / 2 - SCREEN_ROOM_MM - SCREEN_END_MM
     out = [Pickup(w, _clear(x, aside, blocked[True]), x, True) for w, x in zip(words, places)]
     for i in range(falling):
-        name = "falling side" if falling == 1 else f"falling side {i + 1}"
+        name = "falling_side" if falling == 1 else f"falling_side_{i + 1}"
         bay = (open_.x0 + open_.length * i / falling, open_.x0 + open_.length * (i + 1) / falling)
         out.append(_falling(name, bay, length, aside, blocked[False]))
     return tuple(out)

@@ -55,7 +55,7 @@ def part(d: ScavengePanDimensions) -> Part:
     """The welded pan with its seams, its inside and its pickups."""
     made = pieces(d)
     return Part(NAME, made, d, sized=d.sized, seams=_seams(d, {p.name for p in made}),
-                touching=(frozenset(("drain plug", "drain boss")), frozenset(("drain plug", "trough"))), cavity=_cavity(d),
+                touching=(frozenset(("drain_plug", "drain_boss")),), cavity=_cavity(d),
                 mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups))
 
 
@@ -111,7 +111,8 @@ def _flange(d: ScavengePanDimensions) -> Piece:
     where = frame(origin=(0, 0, d.underside), x=(1, 0, 0), z=(0, 0, 1))
     solid = proved(prism(flat.outer, height=d.flange_thickness, holes=holes, where=where),
                    volume=flat.area * d.flange_thickness, part=NAME, step="flange", dimensions=o)
-    return _sheet_piece(d, "flange", "plate", [solid], flat, d.flange_thickness)
+    return _sheet_piece(d, "flange", "plate", [solid], flat, d.flange_thickness,
+                        note="drill the bolt holes where the cutter cannot hold them; clamp flat to weld, then face the top flat")
 
 
 def _trough(d: ScavengePanDimensions) -> Piece:
@@ -140,8 +141,8 @@ def _closed(path) -> Loop:
 def _ends(d: ScavengePanDimensions) -> Piece:
     outline = _closed(d.channel.path(d.thickness))
     o, t = d.opening, d.thickness
-    solids = [_slab(d, outline, x0=x, x1=x + t, step="end plate") for x in (o.x0 - t, o.x1)]
-    return _sheet_piece(d, "end plate", "plate", solids, FlatPattern(outline))
+    solids = [_slab(d, outline, x0=x, x1=x + t, step="end_plate") for x in (o.x0 - t, o.x1)]
+    return _sheet_piece(d, "end_plate", "plate", solids, FlatPattern(outline), note="on the ends of the trough, flush with its outside")
 
 
 def _dividers(d: ScavengePanDimensions) -> list[Piece]:
@@ -149,7 +150,8 @@ def _dividers(d: ScavengePanDimensions) -> list[Piece]:
         return []
     outline = polygon_loop(_divider_corners(d))
     solids = [_slab(d, outline, x0=x - d.thickness / 2, x1=x + d.thickness / 2, step="divider") for x in d.dividers]
-    return [_sheet_piece(d, "divider", "plate", solids, FlatPattern(outline))]
+    return [_sheet_piece(d, "divider", "plate", solids, FlatPattern(outline),
+                         note="stitch to wall and floor; the cut corner lets the gutter drain past it")]
 
 
 def _divider_corners(d: ScavengePanDimensions) -> list[tuple[float, float]]:
@@ -172,7 +174,7 @@ def _divider_corners(d: ScavengePanDimensions) -> list[tuple[float, float]]:
 
 def _screens(d: ScavengePanDimensions) -> list[Piece]:
     out = []
-    for name, gutter in (("screen", True), ("falling side screen", False)):
+    for name, gutter in (("screen", True), ("falling_side_screen", False)):
         here = [p for p in d.pickups if p.gutter == gutter]
         if here:
             sheet = screen_sheet(d, slope=SLOPE if gutter else -SLOPE)
@@ -210,7 +212,7 @@ def _ports(d: ScavengePanDimensions) -> Piece:
     m = _metal(d)
     made = proved(weld_end_solid(d.port), volume=None, part=NAME, step="port", dimensions=d.port)
     solids = [made.moved(location(_port_frame(d, p))) for p in d.pickups]
-    return Piece("port boss", "turned", m.name, m.density, tuple(solids), note=f"{d.port.dash} 37 degree flare, weld-in")
+    return Piece("port_boss", "turned", m.name, m.density, tuple(solids), note=f"{d.port.dash} 37 degree flare, weld-in")
 
 
 def _tube(d: ScavengePanDimensions, p: Pickup) -> ElbowTube:
@@ -233,7 +235,7 @@ def _mouth_height(d: ScavengePanDimensions, p: Pickup) -> float:
 def _tubes(d: ScavengePanDimensions) -> list[Piece]:
     m = _metal(d)
     out = []
-    for name, gutter in (("pickup tube", True), ("falling side pickup tube", False)):
+    for name, gutter in (("pickup_tube", True), ("falling_side_pickup_tube", False)):
         here = [p for p in d.pickups if p.gutter == gutter]
         if here:
             tube = _tube(d, here[0])
@@ -258,14 +260,15 @@ def _drain_frame(d: ScavengePanDimensions) -> Frame:
 def _drain(d: ScavengePanDimensions) -> Piece:
     m = _metal(d)
     boss = drain_boss(DRAIN_THREAD, thickness=d.thickness)
-    solid = proved(drain_boss_solid(boss, _drain_frame(d)), volume=None, part=NAME, step="drain boss", dimensions=boss)
-    return Piece("drain boss", "turned", m.name, m.density, (solid,), note=f"{DRAIN_THREAD}, slotted at its foot")
+    solid = proved(drain_boss_solid(boss, _drain_frame(d)), volume=None, part=NAME, step="drain_boss", dimensions=boss)
+    return Piece("drain_boss", "turned", m.name, m.density, (solid,),
+                 note=f"{DRAIN_THREAD}, slotted at its foot; weld outside with a plug in, then face the seat square and chase the thread")
 
 
 def _plug(d: ScavengePanDimensions) -> Piece:
     steel = standards.material("S235")
     solid = drain_plug_solid(drain_boss(DRAIN_THREAD, thickness=d.thickness), _drain_frame(d))
-    return Piece("drain plug", "bought", steel.name, steel.density, (solid,), loose=True,
+    return Piece("drain_plug", "bought", steel.name, steel.density, (solid,), loose=True,
                  note=f"{DRAIN_THREAD} hexagon plug with sealing washer, drilled for lock wire")
 
 
@@ -301,8 +304,8 @@ def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
     outer = _spread(d.channel.path(t))
     for end, x in zip(ends, (o.x0, o.x1)):
         run = [across(d, s=d.corners[i][0], z=d.underside, x=end) for i in (0, -1)]
-        seams.append(Seam("flange", "end plate", np.array(run), t))
-        seams.append(Seam("trough", "end plate", np.array([across(d, s=s, z=z, x=x) for s, z in outer]), t))
+        seams.append(Seam("flange", "end_plate", np.array(run), t))
+        seams.append(Seam("trough", "end_plate", np.array([across(d, s=s, z=z, x=x) for s, z in outer]), t))
     for p in d.pickups:
         seams += _pickup_seams(d, p)
     if "divider" in names:
@@ -311,7 +314,7 @@ def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
                   for x in d.dividers for run in (foot[0:2], foot[2:4])]
     where = _drain_frame(d)
     boss = drain_boss(DRAIN_THREAD, thickness=t)
-    seams.append(Seam("drain boss", "trough", where.points(ring(boss.spigot_diameter / 2, (1, 0, 0), (0, 1, 0))), t))
+    seams.append(Seam("drain_boss", "trough", where.points(ring(boss.spigot_diameter / 2, (1, 0, 0), (0, 1, 0))), t))
     return tuple(seams)
 
 
@@ -336,8 +339,8 @@ def _spread(path) -> list[tuple[float, float]]:
 
 def _pickup_seams(d: ScavengePanDimensions, p: Pickup) -> list[Seam]:
     s, corner, inwards = _wall(d, p)
-    side = "" if p.gutter else "falling side "
-    screen, tube = (side + "screen") if side else "screen", f"{side}pickup tube"
+    side = "" if p.gutter else "falling_side_"
+    screen, tube = f"{side}screen", f"{side}pickup_tube"
     port = _port_frame(d, p)
     base = port.points(ring(d.port.base_diameter / 2, (1, 0, 0), (0, 1, 0)))
     mouth = port.points(ring(d.port.tube_od / 2, (1, 0, 0), (0, 1, 0)) + (0, 0, -d.thickness - d.port.inside))
@@ -345,6 +348,6 @@ def _pickup_seams(d: ScavengePanDimensions, p: Pickup) -> list[Seam]:
     top = np.array([across(d, s=s, z=corner + d.screen_height - SCREEN_THICKNESS_MM / 2, x=p.screen_x + k * half) for k in (-1, 1)])
     leg = s + inwards * d.screen_width
     foot = np.array([across(d, s=leg, z=d.floor(leg), x=p.screen_x + k * half) for k in (-1, 1)])
-    return [Seam("port boss", "trough", base, WELD_LEG_MM), Seam("port boss", tube, mouth, SCREEN_THICKNESS_MM),
+    return [Seam("port_boss", "trough", base, WELD_LEG_MM), Seam("port_boss", tube, mouth, SCREEN_THICKNESS_MM),
             Seam(screen, "trough", top, SCREEN_THICKNESS_MM, leak_tight=False),
             Seam(screen, "trough", foot, SCREEN_THICKNESS_MM, leak_tight=False)]
