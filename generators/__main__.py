@@ -104,18 +104,24 @@ def _wanted(file: Path, only: list[str] | None):
     if strangers:
         raise BadFile.whole("--only", f"there is no part {strangers[0]!r}: choose from {', '.join(PARTS)}")
     read = reading.read(file)
-    p = read.parameters
+    try:
+        return read, part_names(read, only)
+    except ValueError as bad:
+        raise unmakeable(file, str(bad)) from bad
+
+
+def part_names(read, only: list[str] | None) -> tuple[str, ...]:
+    """The parts to make of a file as read: those in `only`, else those of its oil system and those it has a table for.
+    Raises ValueError, naming key and remedy, for a system that is not made."""
     if only:
-        names = only
-    elif p.engine.lubrication == "wet":
-        raise unmakeable(file, "engine.lubrication: the deep pan of a wet system is not made by this version; "
-                                 f"--only {' --only '.join(WET)} makes its other parts")
-    else:
-        asked = [name for name in PARTS if any(k == name or k.startswith(f"{name}.") for k in read.given)]
-        names = [*DRY, *asked]
-    if not p.windage_scraper.make and not only:
-        names = [n for n in names if n != "windage_scraper"]
-    return read, tuple(n for n in PARTS if n in names)
+        return tuple(name for name in PARTS if name in only)
+    if read.parameters.engine.lubrication == "wet":
+        raise ValueError("engine.lubrication: the deep pan of a wet system is not made by this version; "
+                         f"--only {' --only '.join(WET)} makes its other parts")
+    names = {*DRY, *read.given}
+    if not read.parameters.windage_scraper.make:
+        names -= {"windage_scraper"}
+    return tuple(name for name in PARTS if name in names)
 
 
 def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
@@ -190,12 +196,16 @@ def _progress(quiet: bool) -> Callable[[str], None]:
 
 def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
     """Print what came of it; the exit status."""
+    from generators.report.idle import idle
+
     if sys.stderr.isatty():
         print("\r\033[K", end="", file=sys.stderr)
     failing = [c for c in run.checks if c.status == FAIL]
     if verbose:
         for s in (*run.read.sized, *(s for part in run.parts for s in part.sized)):
             print(f"sized  {s.key} = {s.value}: {s.because}")
+        for key in idle(run.read.given):
+            print(f"unused  {key}: read, but nothing that was made or checked depends on it yet")
     for part in () if quiet else run.parts:
         box = run.meshes[part.name].joined.extents
         pieces = sum(p.quantity for p in part.pieces)

@@ -205,6 +205,12 @@ def test_the_page_is_whole_and_loads_nothing_from_elsewhere(written, run):
     assert "url(" not in text and "@import" not in text and "<script" not in text
 
 
+def test_what_was_read_and_not_used_is_told(written, found):
+    assert found["unused"] == ["driving"]
+    assert "Read, but nothing that was made or checked here depends on it yet: driving." in "".join(
+        Page((written / names.REPORT_HTML).read_text(encoding="utf-8")).words)
+
+
 def test_what_the_user_wrote_is_text_and_not_markup(written):
     text = (written / names.REPORT_HTML).read_text(encoding="utf-8")
     assert "<b>four" not in text and "Openings <i>" not in text and "<enough>" not in text

@@ -167,6 +167,12 @@ def parameters_tables(parameters: dict) -> str:
     return table(("Key", "Value"), rows)
 
 
+def unused_note(keys: list[str]) -> str:
+    """What was read and changed nothing; nothing where all of the file had its effect."""
+    named = ", ".join(key_name(k) for k in keys)
+    return f'<p class="soft">Read, but nothing that was made or checked here depends on it yet: {named}.</p>' if keys else ""
+
+
 def _flat(value: object, key: str = "") -> Iterable[tuple[str, str]]:
     if isinstance(value, dict) and value:
         for name, item in value.items():
@@ -206,7 +212,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
         vessels=vessels_table(report["vessels"]), crank=_crank(report["crank"]),
-        sized=table(("Key", "Value", "Because"), sized), parameters=parameters_tables(report["parameters"]),
+        sized=table(("Key", "Value", "Because"), sized), parameters=unused_note(report["unused"]) + parameters_tables(report["parameters"]),
         safety="<ul>" + "".join(f"<li><strong>{escape(h)}.</strong> {escape(w)}</li>" for h, w in CAUTIONS.items()) + "</ul>")
 
 

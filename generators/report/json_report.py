@@ -11,6 +11,7 @@ from generators import crank
 from generators.exports import names
 from generators.findings import PASS, Check, Sized
 from generators.pieces import Part, Piece
+from generators.report.idle import idle
 from generators.report.levels import centre, level, oil_below
 from generators.report.record import Run
 from generators.sheet.bending import developed_length_correction
@@ -121,7 +122,7 @@ def report(run: Run) -> dict:
     region = run.region
     return finite({
         "sumpwright": run.version, "title": run.read.parameters.title, "source": run.source,
-        "parameters": run.read.as_report(),
+        "parameters": run.read.as_report(), "unused": idle(run.read.given),
         "crank": {"swept_radius_mm": region.radius, "lowest_mm": region.lowest, "half_breadth_mm": region.half_breadth,
                   "rising_side": region.rising_side},
         "parts": [part_entry(run, p) for p in run.parts],

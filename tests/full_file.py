@@ -1,0 +1,147 @@
+"""A parameter file that says all there is to say, as text, and designs read from it with some of its words changed."""
+
+from functools import cache
+
+from generators import reading
+from generators.crank import swept_region
+
+FULL = """\
+title = "Everything said"
+
+[pan_rail]
+length = "430 mm"
+width = "244 mm"
+corner_radius = "22 mm"
+face_width = "15 mm"
+below_crank = "60 mm"
+bolt_size = "M6"
+bolt_pitch = "58 mm"
+
+[crank]
+rotation = "clockwise"
+redline = "7800 rpm"
+stroke = "84 mm"
+rod_length = "142 mm"
+throws = { unit = "mm", positions = [64, 156, 248, 340] }
+big_end = { width = "23 mm", cap_depth = "37 mm", half_breadth = "33 mm" }
+counterweight = { radius = "71 mm", width = "17 mm" }
+
+[engine]
+power = "170 kW"
+oil_flow = "36 L/min"
+blow_by = "40 L/min"
+lubrication = "dry"
+
+[driving]
+cornering = "1.5 g"
+braking = "1.3 g"
+acceleration = "0.8 g"
+crest = "0.25 g"
+compression = "0.45 g"
+rise_time = "0.35 s"
+hold = "5 s"
+log = "lap.csv"
+
+[driving.columns]
+time = "t"
+cornering = { name = "lat", unit = "g", sign = -1 }
+
+[oil]
+viscosity_40C = "80 cSt"
+viscosity_100C = "13 cSt"
+density_15C = "870 kg/m^3"
+temperature = "105 degC"
+volume = "6 L"
+running_volume = "4.5 L"
+
+[vehicle]
+front_of_engine = "forward"
+pitch = "1 deg"
+roll = "2 deg"
+rail_above_ground = "270 mm"
+ground_clearance = "75 mm"
+movement = { x = "4 mm", y = "5 mm", z = "6 mm", roll = "2 deg" }
+
+[[vehicle.obstacle]]
+name = "rear crossmember"
+box = { unit = "mm", min = [-420, -380, 80], max = [-340, 380, 150] }
+gap = "11 mm"
+
+[sheet]
+material = "5052-H32"
+thickness = "2 mm"
+bend_radius = "3 mm"
+k_factor = 0.41
+density = "2.69 g/cm^3"
+stock = { width = "1250 mm", length = "2500 mm" }
+
+[scavenge_pan]
+floor_clearance = "11 mm"
+side_clearance = "7 mm"
+flange_thickness = "8 mm"
+pickups = 3
+port = "-10"
+
+[windage_scraper]
+make = true
+edge_clearance = "1.6 mm"
+thickness = "3 mm"
+side = "rising"
+
+[deep_pan]
+sump = { length = "185 mm", width = "300 mm", depth = "135 mm", x = "95 mm" }
+shallow_depth = "42 mm"
+pickup = { x = "96 mm", y = "3 mm", floor_gap = "9 mm", bore = "21 mm" }
+
+[gate_baffle]
+floor_depth = "120 mm"
+cell = { length = "112 mm", width = "132 mm" }
+gates_per_side = 1
+opening = { width = "58 mm", height = "38 mm" }
+flap_thickness = "1.2 mm"
+open_angle = "38 deg"
+
+[reservoir]
+oil_volume = "7 L"
+headspace = 0.26
+diameter = "176 mm"
+inlet_bore = "19 mm"
+outlet_bore = "25 mm"
+base = "cone"
+baffles = 2
+position = { x = "-850 mm", y = "340 mm", z = "160 mm" }
+
+[pumps]
+drive_ratio = 0.5
+pressure_displacement = "26 cm^3"
+scavenge_displacement = ["20 cm^3", "20 cm^3", "21 cm^3"]
+
+[mockup]
+bed = { x = "210 mm", y = "200 mm", z = "240 mm" }
+"""
+
+
+def reworded(*changes: tuple[str, str]) -> str:
+    """FULL with each (old, new) text exchanged; each old one must stand there once."""
+    text = FULL
+    for old, new in changes:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return text
+
+
+def read_text(folder, text: str):
+    """The file with that text as read, from `folder`."""
+    (folder / "lap.csv").write_text("t,lat\n")
+    (folder / "full.toml").write_text(text, encoding="utf-8")
+    return reading.read(folder / "full.toml")
+
+
+@cache
+def _region_of(crank, rail_length: float):
+    return swept_region(crank, rail_length=rail_length)
+
+
+def region(parameters):
+    """The swept region; worked out once for each crank."""
+    return _region_of(parameters.crank, parameters.pan_rail.length)
