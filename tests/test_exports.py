@@ -214,7 +214,7 @@ def test_what_is_on_each_layer(tmp_path):
     assert [e.dxftype() for e in on["BEND_UP"]] == ["LINE"] and "BEND_DOWN" not in on
     assert {e.dxftype() for e in on["NOTE"]} == {"TEXT"}
     words = " ".join(e.dxf.text for e in on["NOTE"])
-    assert "UP 90.0 deg R3.00" in words and "5052-H32" in words and "t = 2 mm" in words and "quantity 1" in words
+    assert "1: UP 90 deg R3" in words and "5052-H32" in words and "t = 2 mm" in words and "quantity 1" in words
 
 
 def test_a_bend_line_lies_in_the_middle_of_its_bend(tmp_path):
@@ -239,6 +239,54 @@ def test_bends_downwards_and_marks_have_layers_of_their_own(tmp_path):
 def test_the_cut_only_copy_has_one_layer(tmp_path):
     dxf.write("bracket", bracket().piece("angle"), tmp_path / "angle.dxf", cut_only=True)
     assert {e.dxf.layer for e in ezdxf.readfile(tmp_path / "angle.dxf").modelspace()} == {"CUT"}
+
+
+def _boxes(document, text):
+    """Outlines (low, high) of texts as the drawing library's own font draws them, mm."""
+    from ezdxf import bbox
+
+    return [(box.extmin, box.extmax) for e in document.modelspace().query("TEXT")
+            if text in e.dxf.text and (box := bbox.extents([e]))]
+
+
+@pytest.mark.parametrize("along", [18.0, 60.0, 400.0])
+def test_the_words_on_a_bend_end_short_of_the_cut_edges(tmp_path, along):
+    from generators.sheet.flat import BendLine
+
+    sheet = plate(outer=rectangle(x0=0, y0=0, x1=along, y1=30), thickness=2)
+    flat = FlatPattern(sheet.regions[0].outer, (), (BendLine((0, 15), (along, 15), -math.radians(92.04), 3.048, 3.0, 1.1),))
+    dxf.write("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
+    ((low, high),) = _boxes(ezdxf.readfile(tmp_path / "x.dxf"), "1: DOWN 92 deg R3.05")
+    assert 0 < low.x < high.x < along
+    assert high.y - low.y >= 0.8
+
+
+@pytest.mark.parametrize(("start", "end"), [((0, 15), (200, 15)), ((200, 15), (0, 15)), ((15, 0), (15, 200)), ((15, 200), (15, 0))])
+def test_the_words_on_a_bend_keep_off_holes(tmp_path, start, end):
+    from shapely.geometry import Point, box
+
+    from generators.sheet.flat import BendLine
+
+    wide, high = (200, 30) if start[1] == end[1] else (30, 200)
+    flat = FlatPattern(rectangle(x0=0, y0=0, x1=wide, y1=high), (circle(x=wide / 2, y=high / 2, radius=12),),
+                       (BendLine(start, end, math.pi / 2, 3.0, 3.0, 1.1),))
+    dxf.write("x", Piece("x", "folded", "5052-H32", DENSITY, (tube(outer=20, bore=0, length=2),), 2.0, flat), tmp_path / "x.dxf")
+    document = ezdxf.readfile(tmp_path / "x.dxf")
+    ((low, up),) = _boxes(document, "1: UP 90 deg R3")
+    words = box(low.x, low.y, up.x, up.y)
+    assert not words.intersects(Point(wide / 2, high / 2).buffer(12)) and box(0, 0, wide, high).contains(words)
+    assert all(e.dxf.rotation in (0, 90) for e in document.modelspace().query("TEXT"))  # none is upside down
+
+
+def test_notes_are_in_proportion_to_the_part(tmp_path):
+    heights = {}
+    for side in (20.0, 300.0, 3000.0):
+        sheet = plate(outer=rectangle(x0=0, y0=0, x1=side, y1=10), thickness=2)
+        piece = Piece("x", "plate", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, FlatPattern(sheet.regions[0].outer))
+        heights[side] = dxf.text_height(piece.flat)
+        words = dxf.notes("part", piece)
+        assert not any("bend" in line for line in words)  # a plate is not bent
+    assert heights == pytest.approx({20.0: 2.5, 300.0: 5.0, 3000.0: 10.0})
 
 
 def test_notes_stand_beside_the_part(tmp_path):

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+from sample_parts import DENSITY
 
 from generators.pieces import Mouth, Piece
-from tests.sample_parts import DENSITY
 
 
 @pytest.mark.parametrize("name", ["end plate", "End_plate", "", "../x", "2nd", "boss.", "naïve"])

@@ -102,7 +102,8 @@ def _foot(d: GateBaffleDimensions) -> Piece:
                 section.root(origin=at(wall, u - foot.width / 2, 0.0, -t - FIT_MM), u=outwards, v=UP)
                 for u in foot.places
             ]
-    return _sheet_piece(d, "foot", section.sheet({1: (hole,)}), frames, note="weld or bolt to the floor")
+    note = "weld to the floor, or bolt to studs welded in it: a through bolt would leak"
+    return _sheet_piece(d, "foot", section.sheet({1: (hole,)}), frames, note=note)
 
 
 # ---------------------------------------------------------------- gates
@@ -161,7 +162,7 @@ def _knuckle(d: GateBaffleDimensions, name: str, ends, *, loose: bool) -> Piece:
         density,
         _copies(solid, _row(d, [a for a, _ in ends])),
         loose=loose,
-        note=f"{h.knuckle_outer:g} mm tube, reamed {h.knuckle_bore:.2f} mm",
+        note=f"{h.knuckle_outer:g} mm tube, {h.knuckle_length:.1f} mm long, reamed {h.knuckle_bore:.2f} mm",
     )
 
 
@@ -189,7 +190,8 @@ def _pin(d: GateBaffleDimensions) -> Piece:
         density,
         _copies(solid, _row(d, [-length / 2])),
         loose=True,
-        note="loose in its knuckles; the ends of the wall's window keep it in",
+        note=f"{d.hinge.pin:g} x {length:.1f} mm, ends chamfered; loose in its knuckles; the ends of the wall's window keep "
+        "it in",
     )
 
 

@@ -113,6 +113,8 @@ def vanes_for(outlet: Outlet, *, radius: float, depth: float, foot: float, thick
 
     top = -VANE_STEP_MM if depth else FLAT_VANE_SHARE * radius
     arch = max(floor(inner) + VANE_STEP_MM, outlet.mouth + 2 * ARCH_SHARE * outlet.bore_radius)
+    if depth:  # feet end where the cone is as high as the arch: further in they would be points
+        inner = min(radius - (VANE_CLEAR_MM - arch) * (radius - foot) / depth, outer - 2 * thickness)
     return Vanes(inner, outer, floor(inner), floor(outer), arch, top, (arch + top) / 2)
 
 

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from generators.outlines import Loop, circle, fillet, polygon_loop
+from generators.outlines import Loop, circle, fillet, polygon_loop, without_repeats
 from generators.parts.reservoir.records import Baffles, Brackets, ReservoirDimensions, Vanes
 
 NOTCHES = 4
@@ -65,7 +65,7 @@ def vane_outline(vanes: Vanes, *, thickness: float, slot_up: bool) -> Loop:
     ends = [(vanes.outer, vanes.top)]
     middle = [] if slot_up else under
     over = above if slot_up else []
-    return polygon_loop([*below, *middle, *right, *ends, *over, (-vanes.outer, vanes.top)])
+    return without_repeats(polygon_loop([*below, *middle, *right, *ends, *over, (-vanes.outer, vanes.top)]).vertices)
 
 
 def top_holes(d: ReservoirDimensions) -> tuple[Loop, ...]:

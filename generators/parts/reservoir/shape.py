@@ -106,8 +106,8 @@ def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
         "rolled",
         [shell_solid(shell, part=NAME)],
         shell_flat(shell, rings=d.baffles.heights),
-        note="roll towards the etched side (baffle lines inside), butt and weld the seam first; ends cut square after "
-        "pre-bending",
+        note=f"roll to {2 * d.inside_radius:.1f} mm inside, towards the etched side (baffle lines inside); butt and weld "
+        "the seam first; ends cut square after pre-bending",
     )
     top = _plate(
         d,
@@ -128,7 +128,8 @@ def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
                 "rolled",
                 [frustum_solid(cone, part=NAME)],
                 frustum_flat(cone),
-                note="edges square: inside edge on the shell's, welded in the groove outside",
+                note=f"roll to {2 * d.inside_radius:.1f} and {2 * d.cone_foot:.1f} mm inside, {d.cone_depth:.1f} mm deep, "
+                "and butt the seam; edges square: inside edge on the shell's, welded in the groove outside",
             ),
             top,
         )
@@ -234,13 +235,24 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             turned.inlet_end_solid(d),
             note=f"{d.inlet.flare.dash} flare, socket for the return tube",
         ),
-        _bar(d, "filler_neck", "tube", turned.neck_solid(d)),
+        _bar(
+            d,
+            "filler_neck",
+            "tube",
+            turned.neck_solid(d),
+            note=f"{_tube_words(d.top.neck_radius, d.top.neck_bore)}, {d.top_thickness + d.top.neck_height:.1f} mm long; "
+            "flush with the top plate's underside",
+        ),
         _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note="sealed, with a lanyard"),
         _bar(
             d, "breather_end", "turned", turned.breather_solid(d), note=f"{d.top.breather.dash} flare, to a catch tank"
         ),
         *bosses,
     )
+
+
+def _tube_words(radius: float, bore_radius: float) -> str:
+    return f"{2 * radius:.2f} x {radius - bore_radius:.2f} mm tube"
 
 
 def saddle_note(d: ReservoirDimensions) -> str:
@@ -256,7 +268,7 @@ def saddle_note(d: ReservoirDimensions) -> str:
     )
     back = ", ".join(f"{x - w.min():.1f}" for x in w)
     every = 360 // SADDLE_STEPS
-    return f"cope: cut back from the longest point, mm, every {every} deg from the top towards the wall side: {back}"
+    return f"{_tube_words(i.radius, i.bore)}; cope: cut back from the longest point, mm, every {every} deg from the top towards the wall side: {back}"
 
 
 def bracket_sheet(d: ReservoirDimensions) -> FoldedSheet:
