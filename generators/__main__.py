@@ -16,6 +16,9 @@ GOOD, FALLS_SHORT, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
 
 DRY = ("scavenge_pan", "windage_scraper", "reservoir")
 WET = ("gate_baffle", "windage_scraper")
+IN_DEEP_PAN = ("gate_baffle",)
+"""Parts that stand on the floor of a deep pan: where the shallow one is made they have no place in the assembly."""
+
 PARTS = ("scavenge_pan", "windage_scraper", "gate_baffle", "reservoir")
 """Every part that can be made, in the order in which they are."""
 
@@ -159,7 +162,8 @@ def _placing(p, parts, meshed):
 
     where = p.reservoir.position
     return placing(parts, {n: m.joined.bounds for n, m in meshed.items()}, vehicle=p.vehicle, below_crank=p.pan_rail.below_crank,
-                   positions={"reservoir": (where.x, where.y, where.z)} if where else {})
+                   positions={"reservoir": (where.x, where.y, where.z)} if where else {},
+                   elsewhere=IN_DEEP_PAN if any(part.name == "scavenge_pan" for part in parts) else ())
 
 
 def _kernel(names: tuple[str, ...]):

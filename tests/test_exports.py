@@ -146,6 +146,15 @@ def test_a_part_with_a_frame_of_its_own_is_placed_or_set_beside_and_said_so():
     assert left_edge > 52 and "tank" in unknown.said and "engine's frame" in unknown.said
 
 
+def test_a_part_for_a_pan_that_is_not_made_stands_clear_of_the_one_that_is():
+    cell = Part("cell", bracket().pieces, {})
+    bounds = {"cell": np.array([[40, -40, -90], [90, 40, -30.0]]), "trough": np.array([[-2, -52, -62], [152, 52, 0.0]])}
+    here = placing.placing([trough(), cell], bounds, elsewhere=("cell",))
+    assert here.parts[0].at == here.engine and here.beside == ("cell",) and "deep pan" in here.said
+    assert here.parts[1].at.points(bounds["cell"])[:, 1].min() > 52
+    assert placing.placing([trough(), cell], bounds).beside == ()
+
+
 # ---------------------------------------------------------------- STL
 
 

@@ -1,7 +1,7 @@
 """Where the parts stand in the assembly: in the vehicle where the file says how the engine sits, else as modelled."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,11 +26,13 @@ class Placed:
 
 @dataclass(frozen=True)
 class Placing:
-    """Every part in its place, the engine's own frame, and a sentence that says which frame the assembly is in."""
+    """Every part in its place, the engine's own frame, a sentence that says which frame the assembly is in, and the names
+    of the parts that are set beside the engine for want of a place in it."""
 
     parts: tuple[Placed, ...]
     engine: Frame
     said: str
+    beside: tuple[str, ...] = ()
 
 
 def turn(*, roll: float, pitch: float, yaw: float) -> np.ndarray:
@@ -56,25 +58,25 @@ def engine_in_vehicle(vehicle, *, below_crank: float) -> Frame:
 
 
 def placing(parts: Sequence[Part], bounds: dict[str, np.ndarray], *, vehicle=None, below_crank: float = 0.0,
-            positions: dict[str, tuple[float, float, float]] | None = None) -> Placing:
+            positions: dict[str, tuple[float, float, float]] | None = None, elsewhere: Collection[str] = ()) -> Placing:
     """Each part's frame. `bounds` (2, 3) mm of each part in its own frame; `positions` (mm, vehicle frame) of parts that
     have a frame of their own. Where the engine's height in the vehicle or a position is unknown such a part is set
-    beside the engine, and `said` says so."""
+    beside the engine, and so is a part of `elsewhere`, which belongs in a pan that is not made here; `said` says so."""
     known = vehicle is not None and vehicle.rail_above_ground is not None
     engine = engine_in_vehicle(vehicle, below_crank=below_crank) if known else identity()
-    beside, placed, unknown = _room_beside(parts, bounds), [], []
+    beside, placed, aside = _room_beside([p for p in parts if p.name not in elsewhere], bounds), [], []
     for part in parts:
         where = (positions or {}).get(part.name) if known else None
-        if not part.own_frame:
+        if not part.own_frame and part.name not in elsewhere:
             placed.append(Placed(part, engine))
-        elif where is not None:
+        elif part.own_frame and where is not None:
             placed.append(Placed(part, frame(origin=where, x=(1, 0, 0), z=(0, 0, 1))))
         else:
-            unknown.append(part.name)
+            aside.append(part.name)
             origin = (0.0, beside - bounds[part.name][0][1], 0.0)
             beside += float(bounds[part.name][1][1] - bounds[part.name][0][1]) + BESIDE_MM
             placed.append(Placed(part, engine @ frame(origin=origin, x=(1, 0, 0), z=(0, 0, 1))))
-    return Placing(tuple(placed), engine, _sentence(known, unknown))
+    return Placing(tuple(placed), engine, _sentence(known, aside, elsewhere), tuple(aside))
 
 
 def _room_beside(parts: Sequence[Part], bounds: dict[str, np.ndarray]) -> float:
@@ -82,9 +84,11 @@ def _room_beside(parts: Sequence[Part], bounds: dict[str, np.ndarray]) -> float:
     return max((float(bounds[p.name][1][1]) for p in parts if not p.own_frame), default=0.0) + BESIDE_MM
 
 
-def _sentence(known: bool, unknown: list[str]) -> str:
+def _sentence(known: bool, aside: list[str], elsewhere: Collection[str]) -> str:
     said = ("The assembly is in the vehicle's frame (x forward, y left, z up from the ground)." if known else
             "The assembly is in the engine's frame: the file does not say how high the rail stands in the vehicle.")
-    if unknown:
-        said += f" Set beside the engine because its place is not known: {', '.join(unknown)}."
+    for why, names in (("because its place is not known", [n for n in aside if n not in elsewhere]),
+                       ("because it belongs in a deep pan, which is not made here", [n for n in aside if n in elsewhere])):
+        if names:
+            said += f" Set beside the engine {why}: {', '.join(names)}."
     return said
