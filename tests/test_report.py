@@ -231,17 +231,36 @@ def test_the_verdict_follows_the_worst_check():
         return html.verdict([{"status": w} for w in words])
 
     assert "All 2 checks pass" in said("pass", "pass")
-    assert "No check fails; 1 of 2" in said("pass", "caution")
-    assert "1 of 3 checks fail" in said("pass", "caution", "fail")
+    assert "No check fails; 1 of 2 leaves" in said("pass", "caution")
+    assert "1 of 3 checks fails:" in said("pass", "caution", "fail")
+    assert "2 of 3 checks fail:" in said("pass", "fail", "fail")
     assert "could not be made" in said("pass", "not assessed")
     assert re.sub("<[^>]*>", "", said()) == "Nothing was checked."
 
 
 def test_numbers_are_shown_in_the_units_of_a_workshop():
-    assert html.quantity(0.0083, "m3") == "8.3 L"
-    assert html.quantity(0.25, "1") == "25 %"
+    assert html.quantity(0.0083, "m3") == "8.30 L"
+    assert html.quantity(0.25, "1") == "25.0 %"
     assert html.quantity(1234567.0, "mm2") == "1234567 mm²"
     assert html.quantity(None, "mm") == html.NONE
+
+
+def test_numbers_are_no_finer_than_a_workshop_measures_and_never_hide_a_shortfall():
+    assert html.quantity(0.020058, "mm") == "0.02 mm" and html.quantity(18.394, "mm") == "18.39 mm"
+    assert html.quantity(-0.0004, "mm") == "-0.0004 mm" and html.quantity(0.0, "mm") == "0.00 mm"
+    assert html.quantity(-1e-9, "1") == "-1e-07 %" and html.quantity(3.0, "N") == "3 N"
+
+
+def test_pieces_without_a_drawing_say_what_to_make_or_buy(run, found):
+    words = html.pieces_table(found["parts"][0], {})
+    assert all(html.escape(p["note"]) in words for p in found["parts"][0]["pieces"])
+    bought = {"name": "plug", "kind": "bought", "flat": None, "note": "M14x1.5"}
+    assert re.sub("<[^>]*>", "", html._made_from({"files": {"step": "a.step"}}, bought)) == "M14x1.5"
+
+
+def test_the_centre_is_not_shown_where_a_part_has_no_place(found):
+    assert "Centre" in html._masses(found["mass"])
+    assert "Centre" not in html._masses({**found["mass"], "set_beside": ["tank"]})
 
 
 # ---------------------------------------------------------------- pictures

@@ -19,6 +19,9 @@ SHOWN = {"m3": ("L", 1e3), "Pa": ("kPa", 1e-3), "1": ("%", 1e2), "W": ("kW", 1e-
 FIGURES = 4
 """Significant figures of a number on the page."""
 
+DECIMALS = {"mm": 2, "L": 2, "%": 1, "mm²": 0, "deg": 1, "kPa": 1}
+"""Decimals of a measured value in each unit."""
+
 POINT_DECIMALS = 4
 """Decimals of a plain number on the page: a tenth of a micrometre."""
 
@@ -35,9 +38,15 @@ def number(value: float | None, decimals: int | None = None) -> str:
 
 
 def quantity(value: float | None, unit: str) -> str:
-    """A number with its unit, in the unit that a workshop reads."""
+    """A number with its unit, in the unit that a workshop reads and no finer than it can measure; a number that would round
+    to nothing keeps its first figure."""
     name, factor = SHOWN.get(unit, (unit, 1.0))
-    return NONE if value is None else f"{number(value * factor)} {escape(name)}".strip()
+    if value is None:
+        return NONE
+    shown, decimals = value * factor, DECIMALS.get(name)
+    if decimals is None or 0 < abs(shown) < 0.5 * 10.0**-decimals:
+        return f"{number(shown) if decimals is None else f'{shown:.1g}'} {escape(name)}".strip()
+    return f"{round(shown, decimals) + 0.0:.{decimals}f} {escape(name)}"
 
 
 def table(headings: Iterable[str], rows: Iterable[Iterable[str]], *, numbers: Iterable[int] = ()) -> str:
@@ -62,8 +71,8 @@ def verdict(checks: list[dict]) -> str:
         return '<p class="verdict not-assessed">Nothing was checked.</p>'
     counts = {word: sum(c["status"] == word for c in checks) for word in WORDS}
     worst = next(word for word in WORDS if counts[word])
-    said = {"fail": f"{counts['fail']} of {len(checks)} checks fail: do not make these parts as they are.",
-            "caution": f"No check fails; {counts['caution']} of {len(checks)} leave little margin.",
+    said = {"fail": f"{counts['fail']} of {len(checks)} checks fail{'s' * (counts['fail'] == 1)}: do not make these parts as they are.",
+            "caution": f"No check fails; {counts['caution']} of {len(checks)} leave{'s' * (counts['caution'] == 1)} little margin.",
             "not assessed": f"Nothing that was checked fails; {counts['not assessed']} of {len(checks)} checks could not be made.",
             "pass": f"All {len(checks)} checks pass."}[worst]
     also = ", ".join(f"{counts[word]} {word}" for word in WORDS if counts[word])
@@ -104,10 +113,17 @@ def pieces_table(part: dict, colours: dict[str, str]) -> str:
     """The pieces of a part with the file to make each from."""
     rows = [(f'<span class="swatch" style="background:{colours.get(p["name"], "#fff")}"></span>{escape(p["name"])}',
              escape(p["kind"]), str(p["quantity"]), key_name(p["material"]), number(p["thickness_mm"]),
-             number(p["mass_kg"] * 1e3, 0), number(p["cut_length_m"], 2), NONE if p["kind"] == "bought" else link(p["flat"] or part["files"]["step"]))
+             number(p["mass_kg"] * 1e3, 0), number(p["cut_length_m"], 2), _made_from(part, p))
             for p in part["pieces"]]
-    return table(("Piece", "Kind", "Number", "Material", "Thickness", "Mass each, g", "Cut, m", "Make from"), rows,
+    return table(("Piece", "Kind", "Quantity", "Material", "Thickness", "Mass each, g", "Cut, m", "Make from"), rows,
                  numbers=(2, 4, 5, 6))
+
+
+def _made_from(part: dict, piece: dict) -> str:
+    """The file to make a piece from, and what its maker or buyer has to know."""
+    file = "" if piece["kind"] == "bought" else link(piece["flat"] or part["files"]["step"])
+    note = f'<span class="soft">{escape(piece["note"])}</span>' if piece["note"] else ""
+    return "<br>".join(words for words in (file, note) if words) or NONE
 
 
 def link(path: str) -> str:
@@ -118,8 +134,8 @@ def link(path: str) -> str:
 def bends_table(part: dict) -> str:
     """The bends of a part's folded pieces, piece by piece; nothing where there is none."""
     rows = [(escape(p["name"]), str(i), "up" if b["angle_deg"] > 0 else "down", number(abs(b["angle_deg"]), 1),
-             number(b["radius_mm"], 2), number(b["length_mm"], 1), number(b["allowance_mm"], 3), number(b["deduction_mm"], 3),
-             number(b["din_6935_deduction_mm"], 3))
+             number(b["radius_mm"], 2), number(b["length_mm"], 1), number(b["allowance_mm"], 2), number(b["deduction_mm"], 2),
+             number(b["din_6935_deduction_mm"], 2))
             for p in part["pieces"] for i, b in enumerate(p["bends"], start=1)]
     if not rows:
         return ""
@@ -139,9 +155,11 @@ def part_section(part: dict, pictures: Iterable[tuple[str, bytes]], colours: dic
     low, high = part["bounding_box_mm"]
     size = " × ".join(number(b - a, 1) for a, b in zip(low, high, strict=True))
     files_ = ", ".join(link(path) for path in part["files"].values())
-    return (f'<section class="new-sheet"><h2>{escape(part["name"])}</h2>{figures(pictures)}'
-            + facts((("Mass", f'{number(part["mass_kg"], 3)} kg'), ("Size x, y, z", f"{size} mm"),
-                     ("Pieces", str(sum(p["quantity"] for p in part["pieces"]))), ("Weld", f'{number(part["weld_length_m"], 2)} m')))
+    known = [("Mass", f'{number(part["mass_kg"], 3)} kg'), ("Size x, y, z", f"{size} mm"),
+             ("Pieces", str(sum(p["quantity"] for p in part["pieces"])))]
+    if part["weld_length_m"]:
+        known.append(("Weld", f'{number(part["weld_length_m"], 2)} m'))
+    return (f'<section class="new-sheet"><h2>{escape(part["name"])}</h2>{figures(pictures)}{facts(known)}'
             + f"<p>Files: {files_}</p>" + pieces_table(part, colours) + bends_table(part) + "</section>")
 
 
@@ -198,17 +216,22 @@ def _crank(crank: dict) -> str:
                   ("Half breadth", f'{number(crank["half_breadth_mm"], 2)} mm'), ("Rising side", escape(crank["rising_side"]))))
 
 
+def _masses(mass: dict) -> str:
+    """Masses, and their centre where every part has its place: with a part set beside the engine it would tell nothing."""
+    told = [("Parts", f'{number(mass["parts_kg"], 2)} kg'), ("Oil at rest", f'{number(mass["oil_kg"], 2)} kg')]
+    if mass["centre_mm"] is not None and not mass["set_beside"]:
+        told.append(("Centre of both", ", ".join(number(c, 0) for c in mass["centre_mm"]) + " mm"))
+    return facts(told) + f'<p class="soft">{escape(mass["frame"])}</p>'
+
+
 def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]]) -> str:
     """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours."""
-    mass = report["mass"]
-    centre = NONE if mass["centre_mm"] is None else ", ".join(number(c, 1) for c in mass["centre_mm"]) + " mm"
     sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
     template = Template((files("generators") / "data" / "report.html").read_text(encoding="utf-8"))
     return template.substitute(
         title=escape(report["title"] or report["source"]), source=escape(report["source"]), version=escape(report["sumpwright"]),
         verdict=verdict(report["checks"]),
-        facts=facts((("Parts", f'{number(mass["parts_kg"], 2)} kg'), ("Oil at rest", f'{number(mass["oil_kg"], 2)} kg'),
-                     ("Centre of both", centre))) + f'<p class="soft">{escape(mass["frame"])}</p>',
+        facts=_masses(report["mass"]),
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
         vessels=vessels_table(report["vessels"]), crank=_crank(report["crank"]),

@@ -101,7 +101,8 @@ def sized(run: Run) -> list[Sized]:
 
 def mass_entry(run: Run) -> dict:
     """Masses (kg) of the metal and of the oil at rest (its density at 15 degC), and the centre (mm) of both together in
-    the assembly's frame. Oil that does not fit its vessel has no place and is left out of the centre."""
+    the assembly's frame, as it stands there with the parts that are set beside. Oil that does not fit its vessel has no
+    place and is left out of the centre."""
     density = run.read.parameters.oil.density_15C
     masses, oil = [], 0.0
     for placed in run.placing.parts:
@@ -114,7 +115,8 @@ def mass_entry(run: Run) -> dict:
             if height is not None:
                 held = oil_below(run.meshes[part.name].oil_space, height=height)
                 masses.append((part.oil * density, placed.at.points([held.center_mass])[0]))
-    return {"parts_kg": sum(p.mass for p in run.parts), "oil_kg": oil, "centre_mm": centre(masses), "frame": run.placing.said}
+    return {"parts_kg": sum(p.mass for p in run.parts), "oil_kg": oil, "centre_mm": centre(masses),
+            "frame": run.placing.said, "set_beside": run.placing.beside}
 
 
 def report(run: Run) -> dict:
