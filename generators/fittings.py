@@ -13,6 +13,7 @@ import math
 from dataclasses import dataclass
 
 import cadquery as cq
+import numpy as np
 
 from generators import standards
 from generators.outlines import Loop, circle, polygon_loop
@@ -79,7 +80,7 @@ class WeldEnd:
     @property
     def nose(self) -> float:
         """Length of the nose, mm."""
-        return (self.minor / 2 - self.bore / 2 - NOSE_WALL_MM) / math.tan(FLARE_ANGLE)
+        return nose_length(bore=self.bore, minor=self.minor)
 
 
 def weld_end(dash: str, *, thickness: float) -> WeldEnd:
@@ -103,13 +104,39 @@ def hole_for(spigot_diameter: float) -> float:
 
 def weld_end_outline(end: WeldEnd) -> Loop:
     """Half section in (radius, z), anticlockwise: bore, socket, spigot, base, thread and nose."""
-    bore, thread_top = end.bore / 2, BASE_MM + THREAD_LENGTH_SHARE * end.major
     socket, inner = end.tube_od / 2 + SOCKET_PLAY_MM, -end.thickness - end.inside
+    outside = flare_top(bore=end.bore, major=end.major, minor=end.minor, start=BASE_MM, collar=end.base_diameter / 2)
     return polygon_loop([
         (socket, inner), (end.spigot_diameter / 2, inner), (end.spigot_diameter / 2, 0), (end.base_diameter / 2, 0),
-        (end.base_diameter / 2, BASE_MM), (end.major / 2, BASE_MM), (end.major / 2, thread_top), (end.minor / 2, thread_top),
-        (bore + NOSE_WALL_MM, thread_top + end.nose), (bore, thread_top + end.nose), (bore, inner + SOCKET_MM),
-        (socket, inner + SOCKET_MM)])
+        *outside, (end.bore / 2, inner + SOCKET_MM), (socket, inner + SOCKET_MM)])
+
+
+def flare_top(*, bore: float, major: float, minor: float, start: float, collar: float) -> list[tuple[float, float]]:
+    """Corners (radius, z), mm, of a flare end outside a collar of radius `collar` that ends at `start`, up to the bore:
+    thread and nose. `bore`, `major` and `minor` are diameters."""
+    thread = start + THREAD_LENGTH_SHARE * major
+    tip = thread + nose_length(bore=bore, minor=minor)
+    return [(collar, start), (major / 2, start), (major / 2, thread), (minor / 2, thread), (bore / 2 + NOSE_WALL_MM, tip),
+            (bore / 2, tip)]
+
+
+def nose_length(*, bore: float, minor: float) -> float:
+    """Length, mm, of the 37 degree nose between a thread's minor diameter and the rim round the bore."""
+    return (minor / 2 - bore / 2 - NOSE_WALL_MM) / math.tan(FLARE_ANGLE)
+
+
+def volume_of_turning(outline: Loop) -> float:
+    """Volume of a straight-sided outline in (radius, z) turned once round, mm3: Pappus, exact."""
+    p = outline.points
+    q = np.roll(p, -1, axis=0)
+    cross = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
+    return abs(float(np.sum((p[:, 0] + q[:, 0]) * cross)) * math.pi / 3)
+
+
+def hexagon(flats: float) -> Loop:
+    """A hexagon of `flats` mm across its flats, a corner on +x."""
+    corner = flats / math.sqrt(3)
+    return polygon_loop([(corner * math.cos(a), corner * math.sin(a)) for a in HEXAGON])
 
 
 def weld_end_solid(end: WeldEnd, where: Frame | None = None) -> cq.Solid:
@@ -215,9 +242,8 @@ def drain_boss_solid(boss: DrainBoss, where: Frame) -> cq.Solid:
 
 def drain_plug_solid(boss: DrainBoss, where: Frame) -> cq.Solid:
     """The plug in its boss: hexagon head on the seat, shank drawn at the thread's minor diameter."""
-    flats = PLUG_FLATS_SHARE * boss.major
-    corner = flats / math.sqrt(3)
     seat = frame(origin=(0, 0, boss.seat), x=(1, 0, 0), z=(0, 0, 1))
-    head = prism(polygon_loop([(corner * math.cos(a), corner * math.sin(a)) for a in HEXAGON]), height=PLUG_HEAD_MM, where=seat)
-    shank = prism(circle(x=0, y=0, radius=boss.minor / 2 - PLUG_PLAY_MM), height=-(boss.seat + boss.thickness + boss.height), where=seat)
+    head = prism(hexagon(PLUG_FLATS_SHARE * boss.major), height=PLUG_HEAD_MM, where=seat)
+    shank = prism(circle(x=0, y=0, radius=boss.minor / 2 - PLUG_PLAY_MM), where=seat,
+                  height=-(boss.seat + boss.thickness + boss.height))
     return one_solid(head.fuse(shank)).moved(location(where))

@@ -6,7 +6,7 @@ from dataclasses import replace
 from generators import standards
 from generators.findings import Sized
 from generators.fittings import boss_material, weld_end
-from generators.parts.reservoir.ends import end_thickness, why_it_bears
+from generators.parts.reservoir.ends import end_thickness
 from generators.parts.reservoir.layout import (
     END_EDGE_MM,
     base_sizes,
@@ -16,16 +16,22 @@ from generators.parts.reservoir.layout import (
     put_between,
     vanes_for,
 )
-from generators.parts.reservoir.plates import baffle_centres
+from generators.parts.reservoir.reasons import reasons
 from generators.parts.reservoir.records import Baffles, Inlet, ReservoirDimensions, Top
+from generators.parts.reservoir.usual import (
+    INLET_FALL,
+    INLET_PLACE,
+    NECK_LEAST_MM,
+    NECK_RADIUS_MM,
+    SLENDERNESS,
+    SPARE_SHARE,
+    WALL_GRAZE_MM,
+)
 from generators.parts.reservoir.volumes import below_shell, displaced, displaced_below
 from generators.sheet.branches import saddle
 from generators.standards import Flare, Unknown
 
 NAME = "reservoir"
-
-SLENDERNESS = 2.5
-"""Height over diameter of a tank whose diameter is left open: 2 to 3 (common practice)."""
 
 ROUND_DIAMETER_MM, ROUND_HEIGHT_MM = 5.0, 0.5
 """Steps in which a diameter and a height are chosen."""
@@ -33,35 +39,20 @@ ROUND_DIAMETER_MM, ROUND_HEIGHT_MM = 5.0, 0.5
 SQUATTEST = 0.6
 """A straight shell lower than this many diameters uncovers its outlet in any corner and has no room for fittings."""
 
-SPARE_SHARE = 0.005
-"""More room below the full mark than the oil needs: welds inside and the tolerance of rolling (common practice)."""
-
 SEAM = math.radians(240)
 """Where the shell is butted: away from the bracket (180 degrees), the return and every boss."""
 
 SETTLING = 12
 """Rounds in which height and full mark settle against the metal in the oil, until they change by under a micrometre."""
 
-WALL_GRAZE_MM = 0.75
-"""The return's bore stops this far short of the wall: at none at all its saddle would run out to a feather edge."""
-
 INLET_SHARE = 1 / 3
 """Greatest radius of a tangential return as a share of the shell's: a wider one does not lie along the wall."""
-
-INLET_FALL = math.radians(5)
-"""Fall of the return into the tank: 0 to 10 degrees (common practice)."""
-
-INLET_PLACE = 0.8
-"""Height of the return over the shell's: 0.75 to 0.85, above the oil (common practice)."""
 
 INLET_TUBE_MM = 25.0
 """Straight tube beyond the saddle's longest point: room to weld and to turn a nut."""
 
 SOCKET_WALL_MM = 2.5
 """Least wall of the turned end round the return tube."""
-
-NECK_RADIUS_MM, NECK_LEAST_MM = 27.0, 12.0
-"""Outside radius of a filler neck (50 mm bore: a funnel and a full pour), and the least that can be poured into."""
 
 NECK_HEIGHT_MM = 30.0
 NECK_GAP_MM = 8.0
@@ -97,18 +88,18 @@ def dimension(parameters, region=None) -> ReservoirDimensions:
     oil, why = _oil(parameters)
     radius = _inside_diameter(want, oil) / 2
     bar = boss_material(sheet.material, density=sheet.density)
-    top, base = (end_thickness(sheet, radius=radius + sheet.thickness) for _ in range(2))
+    end = end_thickness(sheet, radius=radius + sheet.thickness)
     outlet = outlet_for(
         _flare(want.outlet_bore, "reservoir.outlet_bore"),
         radius=radius,
         base=want.base,
         thickness=sheet.thickness,
-        base_thickness=base,
+        base_thickness=end,
         clearance=HOLE_CLEARANCE_MM,
     )
     depth, foot = base_sizes(outlet, radius=radius, base=want.base, clearance=HOLE_CLEARANCE_MM)
     inlet = _inlet(want.inlet_bore, radius, sheet.thickness)
-    lid = _top(inlet, radius, sheet, top)
+    lid = _top(inlet, radius, sheet, end)
     d = ReservoirDimensions(
         want.base,
         sheet.material,
@@ -125,8 +116,8 @@ def dimension(parameters, region=None) -> ReservoirDimensions:
         SEAM,
         depth,
         foot,
-        top,
-        base,
+        end,
+        end,
         outlet,
         inlet,
         lid,
@@ -138,7 +129,7 @@ def dimension(parameters, region=None) -> ReservoirDimensions:
     )
     d = _settled(d, want, oil)
     d.shell()
-    return replace(d, sized=(Sized(f"{NAME}.oil_volume", f"{1000 * oil:.2f} L", why), *_reasons(d, want, sheet)))
+    return replace(d, sized=(Sized(f"{NAME}.oil_volume", f"{1000 * oil:.2f} L", why), *reasons(d, want, sheet)))
 
 
 def _oil(parameters) -> tuple[float, str]:
@@ -270,106 +261,3 @@ def _placed(d: ReservoirDimensions, want, *, full: float, height: float) -> Rese
         d, height=height, full_mark=full, baffles=replace(d.baffles, heights=heights), inlet=replace(d.inlet, height=at)
     )
     return fittings_for(d)
-
-
-def _reasons(d: ReservoirDimensions, want, sheet) -> tuple[Sized, ...]:
-    """What was chosen and why."""
-    across = 2 * d.inside_radius
-    tall = (d.height + d.cone_depth) / across
-    bears = why_it_bears(sheet, radius=d.outside_radius, thickness=d.top_thickness)
-    rows = [
-        (
-            "height",
-            f"{d.height:.1f} mm",
-            (
-                f"straight shell: {1000 * d.oil:.2f} L of oil and {SPARE_SHARE:.1%} spare below the full mark, "
-                f"{want.headspace:.0%} of the whole above it, metal inside taken off; height over diameter {tall:.2f} "
-                "(2 to 3 is usual)"
-            ),
-        ),
-        (
-            "full_mark",
-            f"{d.full_mark:.1f} mm",
-            "above the bottom of the straight shell: the oil asked for, with what stands in it",
-        ),
-        ("top_thickness", f"{d.top_thickness:.1f} mm", bears),
-        (
-            "outlet.size",
-            d.outlet.flare.dash,
-            f"smallest flare end with a bore of {want.outlet_bore:g} mm or more: {d.outlet.flare.bore:.1f} mm",
-        ),
-        (
-            "inlet.size",
-            d.inlet.flare.dash,
-            f"smallest flare end with a bore of {want.inlet_bore:g} mm or more: {d.inlet.flare.bore:.1f} mm",
-        ),
-        (
-            "inlet.offset",
-            f"{d.inlet.offset:.2f} mm",
-            (
-                f"bore ends {WALL_GRAZE_MM:g} mm short of the wall, so that oil runs along it; it turns "
-                "anticlockwise seen from above"
-            ),
-        ),
-        (
-            "inlet.height",
-            f"{d.inlet.height:.1f} mm",
-            (
-                f"at {INLET_PLACE:g} of the shell where that clears the full mark and the top plate; falls "
-                f"{math.degrees(INLET_FALL):.0f} deg into the tank"
-            ),
-        ),
-        (
-            "breather.size",
-            d.top.breather.dash,
-            ("no narrower than the return, so that what comes back can also leave; from the highest point, shielded"),
-        ),
-        (
-            "filler.bore",
-            f"{2 * d.top.neck_bore:.1f} mm",
-            (f"{2 * (NECK_RADIUS_MM - d.thickness):.0f} mm where the plate has room for it beside the breather"),
-        ),
-        (
-            "brackets",
-            str(len(d.brackets.heights)),
-            f"folded, one {d.brackets.bolt} bolt in each ear, clear of the tank for a socket",
-        ),
-        *(
-            (
-                b.name,
-                b.thread,
-                (
-                    f"at {b.height:.1f} mm: the largest thread up to the usual one that fits the curve of the wall and "
-                    "stands clear of the baffles"
-                ),
-            )
-            for b in d.bosses
-        ),
-    ]
-    if want.diameter is None:
-        rows.append(
-            ("diameter", f"{across:.0f} mm", f"height over diameter near {SLENDERNESS:g} (2 to 3: common practice)")
-        )
-    if d.cone_depth:
-        rows.append(
-            (
-                "cone_depth",
-                f"{d.cone_depth:.1f} mm",
-                "slope 45 deg: at 1 g sideways the oil still runs along it to the outlet",
-            )
-        )
-    else:
-        rows.append(("base_thickness", f"{d.base_thickness:.1f} mm", bears))
-    if want.baffles:
-        open_ = len(baffle_centres(d.baffles, web=d.thickness)) * d.baffles.hole**2 / d.inside_radius**2
-        rows.append(
-            (
-                "baffles.open_area",
-                f"{open_:.0%}",
-                (
-                    f"holes of {2 * d.baffles.hole:.1f} mm at {d.baffles.pitch:.1f} mm, of the section; "
-                    "four notches at the wall let oil and air past"
-                ),
-            )
-        )
-    return tuple(Sized(f"{NAME}.{key}", value, because) for key, value, because in rows)

@@ -7,12 +7,11 @@ import numpy as np
 
 from generators import standards
 from generators.fittings import (
-    FLARE_ANGLE,
-    HEXAGON,
-    NOSE_WALL_MM,
     SOCKET_MM,
     SOCKET_PLAY_MM,
-    THREAD_LENGTH_SHARE,
+    flare_top,
+    hexagon,
+    volume_of_turning,
     weld_end_outline,
     weld_end_solid,
 )
@@ -44,30 +43,8 @@ TUNNEL_MM = 2.0
 """Extra length of a cutting tool, so that it ends in free space."""
 
 
-def volume_of_turning(outline: Loop) -> float:
-    """Volume of a straight-sided outline in (radius, z) turned once round, mm3: Pappus, exact."""
-    p = outline.points
-    q = np.roll(p, -1, axis=0)
-    cross = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
-    return abs(float(np.sum((p[:, 0] + q[:, 0]) * cross)) * math.pi / 3)
-
-
 def _turning(outline: Loop, where: Frame | None, step: str) -> cq.Solid:
     return proved(turned(outline, where=where), volume=volume_of_turning(outline), part=NAME, step=step)
-
-
-def flare_top(*, bore: float, major: float, minor: float, start: float, collar: float) -> list[tuple[float, float]]:
-    """Corners (radius, z) of a flare end outside a collar that ends at `start`, up to the bore: thread and nose."""
-    thread = start + THREAD_LENGTH_SHARE * major
-    tip = thread + (minor / 2 - bore / 2 - NOSE_WALL_MM) / math.tan(FLARE_ANGLE)
-    return [
-        (collar, start),
-        (major / 2, start),
-        (major / 2, thread),
-        (minor / 2, thread),
-        (bore / 2 + NOSE_WALL_MM, tip),
-        (bore / 2, tip),
-    ]
 
 
 def outlet_outline(outlet: Outlet) -> Loop:
@@ -127,12 +104,11 @@ def drain_plug_solid(outlet: Outlet) -> cq.Solid:
     flat = outlet.radius - SPOT_DEPTH_MM
     shank = standards.bspp(DRAIN_THREAD).minor / 2 - PLAY_MM
     inner = outlet.bore_radius + SPOT_DEPTH_MM
-    corner = HEAD_FLATS_MM / math.sqrt(3)
-    hexagon = polygon_loop([(corner * math.cos(a), corner * math.sin(a)) for a in HEXAGON])
+    flats = hexagon(HEAD_FLATS_MM)
     on = frame(origin=(0, 0, flat), x=(1, 0, 0), z=(0, 0, 1))
-    head = prism(hexagon, height=HEAD_MM, where=_port(outlet) @ on)
+    head = prism(flats, height=HEAD_MM, where=_port(outlet) @ on)
     stem = prism(circle(x=0, y=0, radius=shank), height=inner - flat, where=_port(outlet) @ on)
-    volume = signed_area(hexagon) * HEAD_MM + math.pi * shank**2 * (flat - inner)
+    volume = signed_area(flats) * HEAD_MM + math.pi * shank**2 * (flat - inner)
     return proved(head.fuse(stem), volume=volume, part=NAME, step="the drain plug")
 
 
