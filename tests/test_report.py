@@ -176,7 +176,7 @@ class Page(HTMLParser):
         self.feed(text)
 
     def handle_starttag(self, tag, attrs):
-        if tag not in ("meta", "img", "br"):
+        if tag not in ("meta", "img", "br", "wbr"):
             self.open.append(tag)
         self.loads += [v for k, v in attrs if k in ("src", "href")]
 

@@ -111,7 +111,7 @@ def overview(pictures: dict[str, list[tuple[str, bytes]]]) -> str:
 
 def pieces_table(part: dict, colours: dict[str, str]) -> str:
     """The pieces of a part with the file to make each from."""
-    rows = [(f'<span class="swatch" style="background:{colours.get(p["name"], "#fff")}"></span>{escape(p["name"])}',
+    rows = [(f'<span class="swatch" style="background:{colours.get(p["name"], "#fff")}"></span>{breakable(p["name"])}',
              escape(p["kind"]), str(p["quantity"]), key_name(p["material"]), number(p["thickness_mm"]),
              number(p["mass_kg"] * 1e3, 0), number(p["cut_length_m"], 2), _made_from(part, p))
             for p in part["pieces"]]
@@ -126,9 +126,14 @@ def _made_from(part: dict, piece: dict) -> str:
     return "<br>".join(words for words in (file, note) if words) or NONE
 
 
+def breakable(name: str) -> str:
+    """A name that may go over to the next line after a slash or an underscore."""
+    return escape(name).replace("/", "/<wbr>").replace("_", "_<wbr>")
+
+
 def link(path: str) -> str:
     """A link to a file of the same output folder."""
-    return f'<a href="{escape(quote(path), quote=True)}">{escape(path)}</a>'
+    return f'<a href="{escape(quote(path), quote=True)}">{breakable(path)}</a>'
 
 
 def bends_table(part: dict) -> str:
