@@ -71,8 +71,8 @@ def _stl_agrees(root, part):
 
 
 def _metal_and_oil_fill_the_envelope(root, part):
-    """Metal and oil together have the volume of both: neither reaches into the other. And what neither fills, the pockets
-    in the play of threads and under welds, is next to nothing of the whole that they bound."""
+    """Metal and oil together have the volume of both: neither reaches into the other by more than simplified meshes move a
+    wall. And what neither fills, the pockets in the play of threads and under welds, is next to nothing of the whole."""
     import manifold3d
     import numpy as np
     import trimesh
@@ -81,7 +81,7 @@ def _metal_and_oil_fill_the_envelope(root, part):
     metal, oil = (manifold3d.Manifold(manifold3d.Mesh64(m.vertices.astype(float), m.faces.astype(np.uint64))) for m in meshes)
     both = (metal + oil).to_mesh64()
     joined = trimesh.Trimesh(np.asarray(both.vert_properties)[:, :3], np.asarray(both.tri_verts).astype(int), process=False)
-    assert metal.volume() + oil.volume() == pytest.approx(joined.volume, rel=2e-6)
+    assert metal.volume() + oil.volume() == pytest.approx(joined.volume, rel=5e-5)
     joined.merge_vertices(digits_vertex=9)
     skin = trimesh.graph.connected_component_labels(joined.face_adjacency, node_count=len(joined.faces))
     volumes = np.bincount(skin, weights=np.linalg.det(joined.triangles - joined.bounds[0]) / 6)
