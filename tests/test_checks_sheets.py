@@ -255,3 +255,13 @@ def test_a_turned_blank_is_turned_back():
     c, s = math.cos(0.3), math.sin(0.3)
     points = np.array(blank.exterior.coords)[:-1] @ np.array([[c, s], [-s, c]])
     assert stock_ratio(points, width=1230, length=2480) == pytest.approx(min(2480 / 2000, 1230 / 900), rel=1e-6)
+
+
+def test_a_web_of_the_scraper_narrower_than_its_thickness_fails():
+    """Web of at least 1 t (laser-cutting design guides): 2.4 mm between opening and edge fails in 3 mm plate, 3.2 mm passes."""
+    from generators.checks import least_metal
+
+    for web, status in ((2.4, "fail"), (3.2, "pass")):
+        thin = part_of(sheet_piece("scraper", plate(100, 60, rectangle(x0=20, y0=web, x1=80, y1=40)), thickness=3.0))
+        found = least_metal(thin)
+        assert (found.status, found.value) == (status, pytest.approx(web, abs=0.01))
