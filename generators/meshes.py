@@ -22,6 +22,9 @@ CHORD_MM = 0.04
 ANGLE_RAD = 0.35
 """Largest turn between the normals of neighbouring triangles on a curved face; the chord rules all but the smallest."""
 
+PLANE = "plane"
+"""Face attribute of a solid's mesh: whether a triangle lies in a plane face."""
+
 MERGE_MM = 1e-7
 """Faces are meshed one by one: nodes nearer than this are the same point of a shared edge."""
 
@@ -91,32 +94,36 @@ def _matrix(move) -> np.ndarray:
     return np.array([[move.Value(r, c) for c in range(1, 5)] for r in range(1, 4)] + [[0, 0, 0, 1]])
 
 
-def _welded(points: np.ndarray, triangles: np.ndarray, grid: float) -> trimesh.Trimesh:
-    """One mesh in which points of the same cell of `grid` mm are one vertex; triangles left without area are gone."""
+def _welded(points: np.ndarray, triangles: np.ndarray, grid: float, *, planes: np.ndarray | None = None) -> trimesh.Trimesh:
+    """One mesh in which points of the same cell of `grid` mm are one vertex; triangles left without area are gone. `planes`
+    (m,), which triangles are plane faces', stays with them as the face attribute PLANE."""
     keys = np.round(points / grid).astype(np.int64)
     _, first, same = np.unique(keys, axis=0, return_index=True, return_inverse=True)
     triangles = same.reshape(-1)[triangles]
     kept = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
-    return trimesh.Trimesh(points[first], triangles[kept], process=False)
+    attributes = None if planes is None else {PLANE: planes[kept]}
+    return trimesh.Trimesh(points[first], triangles[kept], process=False, face_attributes=attributes)
 
 
 def _is_closed(mesh: trimesh.Trimesh) -> bool:
     return bool(len(mesh.faces) and mesh.is_watertight and mesh.is_winding_consistent and mesh.volume > 0)
 
 
-def solid_mesh(solid: cq.Solid) -> trimesh.Trimesh:
-    """The solid's closed mesh, mm, within CHORD_MM and ANGLE_RAD. Raises KernelFailure where it does not close."""
+def solid_mesh(solid: cq.Solid, *, chord: float = CHORD_MM) -> trimesh.Trimesh:
+    """The solid's closed mesh, mm, within `chord` mm and ANGLE_RAD; its face attribute PLANE, (m,), tells which triangles
+    lie in a plane face and so are the surface itself. Raises KernelFailure where it does not close."""
     BRepTools.Clean_s(solid.wrapped)
-    BRepMesh_IncrementalMesh(solid.wrapped, CHORD_MM, False, ANGLE_RAD, False)
-    points, triangles, count = [], [], 0
+    BRepMesh_IncrementalMesh(solid.wrapped, chord, False, ANGLE_RAD, False)
+    points, triangles, planes, count = [], [], [], 0
     for face in solid.Faces():
         nodes, corners = _face_triangles(face.wrapped)
         points.append(nodes)
         triangles.append(corners + count)
+        planes.append(np.full(len(corners), face.geomType() == "PLANE"))
         count += len(nodes)
-    mesh = _welded(np.vstack(points), np.vstack(triangles), MERGE_MM)
+    mesh = _welded(np.vstack(points), np.vstack(triangles), MERGE_MM, planes=np.concatenate(planes))
     if not _is_closed(mesh):
-        raise KernelFailure("mesh", "closing the mesh of a solid", f"chord {CHORD_MM} mm, {len(mesh.faces)} triangles")
+        raise KernelFailure("mesh", "closing the mesh of a solid", f"chord {chord} mm, {len(mesh.faces)} triangles")
     return mesh
 
 

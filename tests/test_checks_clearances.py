@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from generators.checks.bodies import part_bodies, swept_bodies
+from generators.checks.bodies import FINE_MM, part_bodies, swept_bodies
 from generators.checks.clearances import (
     LEAST_SCRAPER_MM,
     MEASURING_MM,
@@ -12,12 +12,14 @@ from generators.checks.clearances import (
     clearance,
     edge_clearance,
     floor_clearance,
+    side_clearance,
     swing_clearance,
 )
 from generators.crank import Band, SweptRegion
 from generators.meshes import CHORD_MM
+from generators.outlines import fillet, polygon_loop
 from generators.sheet.frames import frame
-from generators.sheet.solids import tube
+from generators.sheet.solids import prism, tube
 from tests.small_parts import CIRCLE_SPARE, bar, block, cylinder_region, meshes_of, part_of, solid_piece
 
 SWING = 80.0
@@ -77,7 +79,8 @@ def test_metal_between_two_bands_is_seen_by_the_wider_one():
             (s, b)
             for s in swept_bodies(region)
             for b in bodies_of(solid_piece("rib", block((95, -5, -70), (100, 5, -50))))
-        ]
+        ],
+        5.0,
     )
     assert (value, band.name) == (pytest.approx(5, abs=1e-6), "narrow")
 
@@ -92,8 +95,8 @@ def test_a_round_bar_is_not_measured_farther_than_it_is():
 # ---------------------------------------------------------------- floor
 
 
-def floor_of(*pieces, floor=12.0):
-    return floor_clearance("scavenge_pan", SWEPT, bodies_of(*pieces), floor=floor, trough="trough")
+def floor_of(*pieces, floor=12.0, underside=0.0):
+    return floor_clearance("scavenge_pan", SWEPT, bodies_of(*pieces), floor=floor, trough="trough", underside=underside)
 
 
 def test_floor_clearance_leaves_the_walls_out():
@@ -109,6 +112,60 @@ def test_floor_clearance_within_rounding_passes():
 
 def test_a_pan_without_a_floor_is_not_assessed():
     assert floor_of(wall_at(86)).status == "not assessed"
+
+
+def trough_of(half: float, floor: float, top: float):
+    """A U 2 mm thick, its inside `half` mm to both sides, floor and upper edges at those heights."""
+    u = polygon_loop([(-half - 2, floor - 2), (half + 2, floor - 2), (half + 2, top), (half, top), (half, floor), (-half, floor),
+                      (-half, top), (-half - 2, top)])
+    return solid_piece("trough", prism(u, height=200, where=frame(origin=(0, 0, 0), x=(0, 1, 0), z=(1, 0, 0))))
+
+
+def test_upper_edges_of_a_trough_are_no_floor():
+    """86 mm out and 5 mm down they lie 6.15 mm from the swing, the floor 12."""
+    assert floor_of(trough_of(86, -92, -5), underside=-5).value == pytest.approx(12, abs=2 * CIRCLE_SPARE)
+
+
+# ---------------------------------------------------------------- sides
+
+
+def sides_of(*pieces, side=6.0):
+    return side_clearance("scavenge_pan", SWEPT, bodies_of(*pieces), side=side, trough="trough")
+
+
+@pytest.mark.parametrize(("side", "status"), [(6.0, "pass"), (20.0, "fail")])
+def test_sides_are_held_to_what_was_asked_of_them_though_the_floor_is_nearer(side, status):
+    check = sides_of(trough_of(90, -84, 20), side=side)
+    assert check.value == pytest.approx(10, abs=2 * CIRCLE_SPARE)
+    assert (check.status, check.limit, check.id) == (status, side - MEASURING_MM, "scavenge_pan.side_clearance")
+
+
+def test_what_stands_on_the_floor_is_held_to_the_side_clearance():
+    boss = solid_piece("boss", block((90, -5, -90), (110, 5, -85)))
+    check = sides_of(trough_of(90, -90, 20), boss)
+    assert check.value == pytest.approx(5, abs=2 * CIRCLE_SPARE)
+    assert check.status == "fail" and "nearest: boss 1" in check.method
+
+
+# ---------------------------------------------------------------- where only the chord would decide
+
+
+@pytest.mark.parametrize(("apart", "spare", "status"), [(1.49, FINE_MM, "pass"), (1.479, FINE_MM, "fail"), (1.4, CHORD_MM, "fail")])
+def test_a_rounded_edge_is_measured_finer_where_its_sagitta_would_decide(apart, spare, status):
+    """A bar of 10 mm beside a swing of 80: the usual mesh of it is up to 0.04 mm too small, the limit 0.02 mm away."""
+    round_bar = solid_piece("scraper", bar(radius=10, length=200, origin=(0, 0, -SWING - apart - 10), axis=(1, 0, 0)))
+    check = edge_clearance("windage_scraper", SWEPT, bodies_of(round_bar), asked=1.5)
+    assert apart - CIRCLE_SPARE - spare <= check.value <= apart + 1e-6
+    assert check.status == status
+
+
+def test_a_flat_side_that_runs_into_a_rounded_edge_is_measured_as_it_is():
+    """A plate 3 mm thick with corners rounded to 3 mm, 1.5 mm beside the swing."""
+    outline = fillet(polygon_loop([(0, -90), (0, -81.5), (200, -81.5), (200, -90)][::-1]), 3.0)
+    beside = solid_piece("scraper", prism(outline, height=3, where=frame(origin=(0, 0, 1.5), x=(1, 0, 0), z=(0, 0, -1))))
+    bodies = bodies_of(beside)
+    value, _, _ = clearance([(s, b) for s in SWEPT for b in bodies], 1.49)
+    assert 1.5 - CIRCLE_SPARE - FINE_MM <= value <= 1.5
 
 
 # ---------------------------------------------------------------- scraper

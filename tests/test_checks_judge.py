@@ -24,7 +24,7 @@ TOGETHER = ("interpenetration", "strangers", "joints")
 """Asked only of parts with more than one piece, as scraper and reservoir here are not."""
 
 EXPECTED = {
-    "scavenge_pan": ("swing_clearance", "floor_clearance", "bolt_access"),
+    "scavenge_pan": ("swing_clearance", "floor_clearance", "side_clearance", "bolt_access"),
     "windage_scraper": ("edge_clearance", "least_web"),
     "gate_baffle": ("flap_clearance", "stop", "opening_area"),
     "reservoir": ("oil_capacity", "headspace"),

@@ -9,7 +9,7 @@ import pytest
 import trimesh
 from sample_parts import DENSITY, TROUGH_LENGTH, bracket, oil_section, trough
 
-from generators.meshes import CHORD_MM, bead, part_meshes, solid_mesh
+from generators.meshes import CHORD_MM, PLANE, bead, part_meshes, solid_mesh
 from generators.outlines import circle, polygon_loop
 from generators.pieces import Part, Piece, Seam
 from generators.sheet.frames import frame
@@ -51,6 +51,12 @@ def test_a_placed_and_a_mirrored_solid_keep_their_outside_outside():
     for shape in (solid, solid.mirror("XY")):
         mesh = solid_mesh(shape.Solids()[0])
         assert mesh.volume == pytest.approx(30 * 40 / 2 * 5, rel=1e-9)
+
+
+def test_triangles_of_plane_faces_are_known():
+    mesh = solid_mesh(tube(outer=20, bore=0, length=5))
+    assert np.array_equal(mesh.face_attributes[PLANE], np.abs(mesh.face_normals[:, 2]) > 0.5)
+    assert part_meshes(bracket()).copies["base", 0].face_attributes[PLANE].any()
 
 
 @pytest.mark.parametrize("name", PARTS)

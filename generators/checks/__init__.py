@@ -44,12 +44,15 @@ def _nothing(parameters, part, meshes, bodies, swept) -> list[Check]:
 
 def _scavenge_pan(parameters: Parameters, part: Part, meshes: PartMeshes, bodies, swept) -> list[Check]:
     asked, rail = parameters.scavenge_pan, parameters.pan_rail
-    underside = min(b.box[0, 2] for b in bodies if b.name == FLANGE)
+    underside = float(min(b.box[0, 2] for b in bodies if b.name == FLANGE))
     return [
         clearances.swing_clearance(part.name, swept, bodies, floor=asked.floor_clearance, side=asked.side_clearance),
-        clearances.floor_clearance(part.name, swept, bodies, floor=asked.floor_clearance, trough=TROUGH),
+        clearances.floor_clearance(
+            part.name, swept, bodies, floor=asked.floor_clearance, trough=TROUGH, underside=underside
+        ),
+        clearances.side_clearance(part.name, swept, bodies, side=asked.side_clearance, trough=TROUGH),
         clearances.bolt_access(
-            part.name, bodies, bolts=rail.bolts, size=rail.bolt_size, underside=float(underside), flange=FLANGE
+            part.name, bodies, bolts=rail.bolts, size=rail.bolt_size, underside=underside, flange=FLANGE
         ),
     ]
 

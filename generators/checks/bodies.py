@@ -1,11 +1,11 @@
 """Closed meshes with their search trees: how far apart two bodies are, never overstated.
 
-A triangle on a rounded outside lies up to its sagitta under the true surface. So the skin of a body is kept in two
-trees, the flat triangles and the bulging ones, and the largest sagitta of the bulging ones is taken off what is
-measured to them.
+A triangle on a rounded outside lies up to its sagitta under the true surface; one in a plane face is the surface itself.
+So the skin of a body is kept in two trees, the flat triangles and the bulging ones, and the largest sagitta of the
+bulging ones is taken off what is measured to them.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import fcl
@@ -14,10 +14,13 @@ import numpy as np
 import trimesh
 
 from generators.crank import SweptRegion, merged_bands, prism
-from generators.meshes import CHORD_MM, PartMeshes
+from generators.meshes import CHORD_MM, PLANE, PartMeshes, solid_mesh
 
 SMOOTH_RAD = 0.5
 """Facets that turn by less against each other stand for one rounded surface; by more, for a real edge."""
+
+FINE_MM = 0.002
+"""Chord of a mesh made again where the usual one's sagitta would decide a check: a tenth of what clearances are held to."""
 
 FLAT_MM = 1e-6
 """A facet with less sagitta is flat."""
@@ -41,7 +44,7 @@ class Skin:
 @dataclass(frozen=True, eq=False)
 class Body:
     """One body: copy `index` of piece `name`. Vertices (n, 3) mm where it lies now, faces (m, 3); `turn` (3, 3) and
-    `shift` (3,) carry its trees there."""
+    `shift` (3,) carry its trees there. `solid`: the kernel's, which may be meshed again, finer, where the sagitta would decide."""
 
     name: str
     index: int
@@ -50,6 +53,7 @@ class Body:
     skins: tuple[Skin, ...]
     turn: np.ndarray = field(default_factory=lambda: np.eye(3))
     shift: np.ndarray = field(default_factory=lambda: np.zeros(3))
+    solid: object | None = None
 
     @cached_property
     def box(self) -> np.ndarray:
@@ -85,9 +89,9 @@ def search_tree(vertices: np.ndarray, faces: np.ndarray) -> fcl.BVHModel:
     return tree
 
 
-def sagittas(mesh: trimesh.Trimesh, *, hollows: bool = False) -> np.ndarray:
+def sagittas(mesh: trimesh.Trimesh, *, hollows: bool = False, chord: float = CHORD_MM) -> np.ndarray:
     """For each face how far the true rounded surface may lie outside it or, with `hollows`, to either side of it, (m,) mm;
-    no more than the mesher's chord.
+    no more than the mesher's `chord` (mm), and nothing where the mesh tells that a face is plane.
 
     A chord of length w at which the surface turns by a has the sagitta w/2 tan(a/4)."""
     angles, faces = mesh.face_adjacency_angles, mesh.face_adjacency
@@ -99,12 +103,14 @@ def sagittas(mesh: trimesh.Trimesh, *, hollows: bool = False) -> np.ndarray:
         face = faces[rounded, side]
         widths = 2 * mesh.area_faces[face] / lengths
         np.add.at(out, face, widths / 2 * np.tan(angles[rounded] / 4))
-    return np.minimum(out, CHORD_MM)
+    if PLANE in mesh.face_attributes:
+        out[mesh.face_attributes[PLANE]] = 0.0
+    return np.minimum(out, chord)
 
 
-def body(name: str, mesh: trimesh.Trimesh, index: int = 0, *, exact: bool = False) -> Body:
-    """A body from its closed mesh; `exact` where the triangles are the surface itself."""
-    bulges = np.zeros(len(mesh.faces)) if exact else sagittas(mesh)
+def body(name: str, mesh: trimesh.Trimesh, index: int = 0, *, exact: bool = False, chord: float = CHORD_MM) -> Body:
+    """A body from its closed mesh, true to `chord` mm; `exact` where the triangles are the surface itself."""
+    bulges = np.zeros(len(mesh.faces)) if exact else sagittas(mesh, chord=chord)
     bulging = bulges > FLAT_MM
     skins = tuple(
         Skin(mesh.vertices, mesh.faces[chosen], float(bulges[chosen].max()))
@@ -130,7 +136,15 @@ def moved(of: Body, *, turn: np.ndarray, shift: np.ndarray) -> Body:
 
 def part_bodies(meshes: PartMeshes) -> tuple[Body, ...]:
     """Every copy of every piece of a part."""
-    return tuple(body(name, mesh, index) for (name, index), mesh in meshes.copies.items())
+    return tuple(replace(body(name, mesh, index), solid=meshes.part.piece(name).solids[index])
+                 for (name, index), mesh in meshes.copies.items())
+
+
+def finer(of: Body) -> Body:
+    """The body meshed within FINE_MM; itself where there is nothing to mesh again."""
+    if of.solid is None:
+        return of
+    return body(of.name, solid_mesh(of.solid, chord=FINE_MM), of.index, chord=FINE_MM)
 
 
 def swept_bodies(region: SweptRegion) -> tuple[Body, ...]:
@@ -164,6 +178,18 @@ def least_gap(pairs, *, beyond: float = float("inf")) -> tuple[float, Body | Non
         if found < best:
             best, one, other = found, *pairs[i]
     return best, one, other
+
+
+def settled_gap(pairs, limit: float) -> tuple[float, Body | None, Body | None]:
+    """`least_gap`, measured again on finer meshes as long as only the sagitta taken off puts the nearest pair below
+    `limit` (mm)."""
+    pairs = list(pairs)
+    value, one, other = least_gap(pairs)
+    while value < limit <= value + one.bulge + other.bulge and (one.solid is not None or other.solid is not None):
+        remade = {id(b): finer(b) for b in (one, other)}
+        pairs = [tuple(remade.get(id(b), b) for b in pair) for pair in pairs]
+        value, one, other = least_gap(pairs)
+    return value, one, other
 
 
 def point_gap(point: np.ndarray, to: Body) -> float:

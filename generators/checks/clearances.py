@@ -5,7 +5,7 @@ import math
 import numpy as np
 import trimesh
 
-from generators.checks.bodies import Body, Skin, gap, least_gap, patch
+from generators.checks.bodies import FINE_MM, Body, Skin, gap, least_gap, patch, settled_gap
 from generators.checks.sinking import sunk
 from generators.checks.solids import label
 from generators.findings import Check, judged, not_assessed
@@ -18,6 +18,9 @@ MEASURING_MM = 0.02
 FLOOR_SLOPE = math.radians(40)
 """A face that slopes by less is floor; a steeper one is side, and has the side's clearance."""
 
+SAME_HEIGHT_MM = 1e-6
+"""Heights nearer than this are the same."""
+
 LEAST_SCRAPER_MM = 1.0
 """Under this a scraper's edge is too near: bearing clearance, crank whip and warmth take up the rest (common
 practice)."""
@@ -29,18 +32,18 @@ SPREAD_MM = 1e-4
 """Width of the sliver that stands for a line in a search tree."""
 
 HOW = (
-    f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) of the swept "
-    f"region"
+    f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off; {FINE_MM} mm where "
+    f"that would decide) of the swept region"
 )
 
 
-def clearance(pairs) -> tuple[float, Body, Body]:
-    """The least signed distance (mm) over `pairs` of bodies, and the pair that has it: negative by how deep they
-    sink into each other, also where one lies wholly inside the other."""
+def clearance(pairs, limit: float) -> tuple[float, Body, Body]:
+    """The least signed distance (mm) over `pairs` of bodies, and the pair that has it, as true as `limit` (mm) asks for:
+    negative by how deep they sink into each other, also where one lies wholly inside the other."""
     deep, one, other = max(
         ((sunk(a, b), a, b) for a, b in pairs if _may_sink(a, b)), key=lambda f: f[0], default=(0, None, None)
     )
-    return (-deep, one, other) if deep > 0 else least_gap(pairs)
+    return (-deep, one, other) if deep > 0 else settled_gap(pairs, limit)
 
 
 def _may_sink(a: Body, b: Body) -> bool:
@@ -61,12 +64,13 @@ def swing_clearance(
     part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, side: float
 ) -> Check:
     """Least distance (mm) from the swept region to any metal of a pan; `floor`, `side`: what was asked (mm)."""
-    value, band, near = clearance([(s, b) for s in swept for b in bodies])
+    limit = with_rounding(min(floor, side))
+    value, band, near = clearance([(s, b) for s in swept for b in bodies], limit)
     return judged(
         id=f"{part}.swing_clearance",
         title="Crank's sweep to the pan",
         value=float(value),
-        limit=with_rounding(min(floor, side)),
+        limit=limit,
         unit="mm",
         sense=">=",
         source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
@@ -75,19 +79,33 @@ def swing_clearance(
     )
 
 
-def facing_up(body: Body) -> np.ndarray:
-    """Which faces of a body face up and slope by less than FLOOR_SLOPE, (m,)."""
+def facing(body: Body) -> np.ndarray:
+    """Which way each face of a body faces, (m, 3); nowhere where it has no area."""
     normals, is_real = trimesh.triangles.normals(body.vertices[body.faces])
-    rise = np.zeros(len(body.faces))
-    rise[is_real] = normals[:, 2]
-    return rise > math.cos(FLOOR_SLOPE)
+    out = np.zeros((len(body.faces), 3))
+    out[is_real] = normals
+    return out
+
+
+def facing_up(body: Body, *, below: float) -> np.ndarray:
+    """Which faces of a body face up, slope by less than FLOOR_SLOPE and lie `below` a height (mm), (m,): the edges that
+    carry a flange are the tops of sides."""
+    lowest = body.vertices[body.faces][:, :, 2].min(axis=1)
+    return (facing(body)[:, 2] > math.cos(FLOOR_SLOPE)) & (lowest < below - SAME_HEIGHT_MM)
+
+
+def facing_across(body: Body) -> np.ndarray:
+    """Which faces of a body are its sides, (m,): they slope by more than FLOOR_SLOPE and face neither way along the crank."""
+    along, _, rise = np.abs(facing(body)).T
+    return (rise <= math.cos(FLOOR_SLOPE)) & (along <= math.cos(FLOOR_SLOPE))
 
 
 def floor_clearance(
-    part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, trough: str
+    part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, trough: str, underside: float
 ) -> Check:
-    """Least distance (mm) from the swept region to the faces of the piece `trough` that face up."""
-    floors = [patch(b, up) for b in bodies if b.name == trough and (up := facing_up(b)).any()]
+    """Least distance (mm) from the swept region to the faces of the piece `trough` that face up below the height
+    `underside` (mm) of its flange."""
+    floors = [patch(b, up) for b in bodies if b.name == trough and (up := facing_up(b, below=underside)).any()]
     words = {"id": f"{part}.floor_clearance", "title": "Crank's sweep to the pan's floor", "unit": "mm", "sense": ">="}
     source = f"floor clearance {floor:g} mm, as asked, less {MEASURING_MM} mm for the rounding of meshes"
     if not floors:
@@ -102,11 +120,31 @@ def floor_clearance(
     )
 
 
+def side_clearance(
+    part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, side: float, trough: str
+) -> Check:
+    """Least distance (mm) from the swept region to the sides of the piece `trough` and to all other pieces."""
+    limit = with_rounding(side)
+    sides = [patch(b, facing_across(b)) if b.name == trough else b for b in bodies]
+    value, near, band = settled_gap([(b, s) for b in sides for s in swept], limit)
+    return judged(
+        id=f"{part}.side_clearance",
+        title="Crank's sweep to the pan's sides and fittings",
+        value=float(value),
+        limit=limit,
+        unit="mm",
+        sense=">=",
+        source=f"side clearance {side:g} mm, as asked, less {MEASURING_MM} mm for the rounding of meshes",
+        method=f"{HOW} and of all copies, of the {trough} the faces across the crank that slope by more than 40 degrees; "
+        f"nearest: {label(near)} to {band.name}",
+    )
+
+
 def edge_clearance(part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, asked: float) -> Check:
     """Least distance (mm) from the swept region to a scraper. Asked for less than is practical, it passes with
     caution."""
-    value, band, near = clearance([(s, b) for s in swept for b in bodies])
     limit = with_rounding(asked)
+    value, band, near = clearance([(s, b) for s in swept for b in bodies], limit)
     return judged(
         id=f"{part}.edge_clearance",
         title="Crank's sweep to the scraper",
@@ -143,7 +181,7 @@ def bolt_access(part: str, bodies: tuple[Body, ...], *, bolts, size: str, unders
     source = f"socket for {size}: free radius {bolt(size).tool_radius:g} mm (common practice)"
     if not metal or not lines:
         return not_assessed(**words, reason="no bolts, or nothing but the flange", source=source)
-    value, axis, near = least_gap([(a, b) for a in lines for b in metal])
+    value, axis, near = settled_gap([(a, b) for a in lines for b in metal], bolt(size).tool_radius)
     x, y = axis.vertices[0, :2]
     return judged(
         **words,
@@ -152,6 +190,6 @@ def bolt_access(part: str, bodies: tuple[Body, ...], *, bolts, size: str, unders
         source=source,
         method=f"least distance from the axes of {len(lines)} bolts, over {SOCKET_MM:g} mm below the flange, to the "
         f"meshes (chord "
-        f"{CHORD_MM} mm, sagitta of rounded outsides taken off) of all other pieces; worst: x {x:.1f}, y {y:.1f} "
+        f"{CHORD_MM} mm, sagitta of rounded outsides taken off; {FINE_MM} mm where that would decide) of all other pieces; worst: x {x:.1f}, y {y:.1f} "
         f"mm, {label(near)}",
     )
