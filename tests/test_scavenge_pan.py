@@ -132,6 +132,56 @@ def test_too_many_pickups_are_refused_with_the_numbers():
         dimensions(changed(HILL, scavenge_pan={"pickups": 12}))
 
 
+def test_a_short_rail_gets_as_many_pickups_as_fit_it():
+    small = changed("bench_mockup", pan_rail={"length": 160.0, "width": 140.0, "below_crank": 50.0}, crank={"swing_radius": 60.0})
+    d = dimensions(small)
+    assert [p.name for p in d.pickups] == ["gutter"]
+    why = next(s.because for s in d.sized if s.key == "scavenge_pan.pickups")
+    assert "no more than 1 fits a gutter of 119 mm" in why
+    with pytest.raises(ValueError, match=r"scavenge_pan\.pickups: 2 pickups along a gutter of 119 mm"):
+        dimensions(changed("bench_mockup", pan_rail={"length": 160.0, "width": 140.0, "below_crank": 50.0},
+                           crank={"swing_radius": 60.0}, scavenge_pan={"pickups": 2}))
+
+
+def test_a_single_screen_makes_way_for_its_port():
+    """Bolts 60 mm apart beside a -10 port: where the middle is taken, the screen goes along with the port."""
+    d = dimensions(changed("bench_mockup", scavenge_pan={"pickups": 1}, pan_rail={"length": 190.0}))
+    (pickup,) = d.pickups
+    assert abs(pickup.x - pickup.screen_x) <= d.screen_length / 2 - d.port.tube_od / 2
+    assert d.opening.x0 < d.drain[0] < pickup.screen_x - d.screen_length / 2
+    assert pickup.screen_x + d.screen_length / 2 <= d.opening.x1
+
+
+@pytest.mark.parametrize("port", ["-4", "-10", "-16", "-20", "-24"])
+def test_the_tube_of_any_port_has_room_to_turn_down(port):
+    """A mitre of two tubes square to each other takes half their diameter; the mouth must lie below it to be a whole ring."""
+    made = pan.part(dimensions(changed(HILL, scavenge_pan={"port": port, "pickups": 2})))
+    d = made.dimensions
+    box = made.piece("pickup_tube").solids[0].BoundingBox()
+    assert d.gutter[1] + d.port_height - box.zmin > d.port.tube_od / 2
+    assert made.mouths[0].rim[:, 2].min() == pytest.approx(box.zmin, abs=1e-6)
+
+
+@pytest.mark.parametrize("radius", [3.0, 12.0, 20.0])
+def test_mouths_stand_beside_the_bend_not_over_it(radius):
+    made = pan.part(dimensions(changed(HILL, sheet={"thickness": 2.0, "bend_radius": radius})))
+    d = made.dimensions
+    for mouth, pickup in zip(made.mouths, d.pickups, strict=True):
+        wall = d.corners[0][0] if pickup.gutter else d.corners[-1][0]
+        from_wall = np.abs(mouth.rim[:, 1] * d.side - wall).min()
+        assert from_wall + 1.2 >= radius * math.tan(math.radians(46)) - 1e-6
+
+
+def test_dividers_stay_under_the_flange_in_a_narrow_pan():
+    narrow = pan.part(dimensions(changed("bench_mockup", pan_rail={"width": 150.0})))
+    assert narrow.piece("divider").solids[0].BoundingBox().zmax <= narrow.dimensions.underside + 1e-6
+
+
+def test_a_pan_that_is_not_shallow_is_refused_with_the_numbers():
+    with pytest.raises(ValueError, match=r"scavenge_pan: .* asks for \d+ mm under the flange.*bend radius"):
+        dimensions(changed(HILL, sheet={"bend_radius": 120.0}))
+
+
 def test_every_choice_has_a_reason(hill):
     assert {s.key for s in hill.sized} >= {"scavenge_pan.depth", "scavenge_pan.opening", "scavenge_pan.pickup_places"}
     assert all(len(s.because) > 10 for s in hill.sized)

@@ -25,6 +25,7 @@ from generators.parts.scavenge_pan.dimension import (
     WELD_LEG_MM,
     Pickup,
     ScavengePanDimensions,
+    divider_corners,
 )
 from generators.parts.scavenge_pan.screen import radius, screen_sheet
 from generators.pieces import Mouth, Part, Piece, Seam
@@ -148,28 +149,10 @@ def _ends(d: ScavengePanDimensions) -> Piece:
 def _dividers(d: ScavengePanDimensions) -> list[Piece]:
     if not d.dividers:
         return []
-    outline = polygon_loop(_divider_corners(d))
+    outline = polygon_loop(divider_corners(d))
     solids = [_slab(d, outline, x0=x - d.thickness / 2, x1=x + d.thickness / 2, step="divider") for x in d.dividers]
     return [_sheet_piece(d, "divider", "plate", solids, FlatPattern(outline),
                          note="stitch to wall and floor; the cut corner lets the gutter drain past it")]
-
-
-def _divider_corners(d: ScavengePanDimensions) -> list[tuple[float, float]]:
-    """The gutter's corner of the section, clear of the bend, cut off along a line that clears the swing (s, z)."""
-    s0, corner = d.gutter
-    setback = d.setback
-    root = math.sqrt(2)
-    top = d.underside
-    reach = d.divider_line * root
-    at_top = -reach - top
-    at_floor = (-reach - (corner - s0 * math.tan(SLOPE)) - FIT_MM) / (1 + math.tan(SLOPE))
-    foot = [(s0 + setback, d.floor(s0 + setback) + FIT_MM), (at_floor, d.floor(at_floor) + FIT_MM)]
-    if at_top > s0 + 2 * setback:
-        return [(s0 + FIT_MM, top), (s0 + FIT_MM, corner + setback), *foot, (at_top, top)]
-    if -reach - s0 - FIT_MM <= corner + 2 * setback:
-        raise ValueError("scavenge_pan.side_clearance: the swing leaves no room for a divider in the gutter; "
-                         "a smaller clearance, a wider rail or a single pickup would")
-    return [(s0 + FIT_MM, -reach - s0 - FIT_MM), (s0 + FIT_MM, corner + setback), *foot]
 
 
 def _screens(d: ScavengePanDimensions) -> list[Piece]:
@@ -309,7 +292,7 @@ def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
     for p in d.pickups:
         seams += _pickup_seams(d, p)
     if "divider" in names:
-        foot = _divider_corners(d)
+        foot = divider_corners(d)
         seams += [Seam("divider", "trough", np.array([across(d, s=s, z=z, x=x) for s, z in run]), t, leak_tight=False)
                   for x in d.dividers for run in (foot[0:2], foot[2:4])]
     where = _drain_frame(d)
