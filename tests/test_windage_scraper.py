@@ -1,5 +1,6 @@
 """The scraper follows the swing tooth by tooth; every parameter acts."""
 
+import itertools
 import math
 
 import numpy as np
@@ -87,6 +88,19 @@ def test_plate_is_cut_as_described():
     assert piece.flat.cut_length > perimeter(d.outline)
     box = piece.solids[0].BoundingBox()
     assert (box.zmin, box.zmax) == pytest.approx((-65, -62))
+
+
+@pytest.mark.parametrize("throws", [(10.0, 151.0, 242.0, 410.0), (60.0, 100.0, 140.0, 180.0), (40.0, 91.0, 300.0, 380.0)])
+@pytest.mark.parametrize("side", ["rising", "both"])
+def test_every_flat_of_the_edge_has_room_for_its_corners(throws, side):
+    p = changed(HILL, crank={"throws": throws, "big_end": read(HILL).parameters.crank.big_end}, windage_scraper={"side": side})
+    d = dimensions(p)
+    for stair in d.edges.values():
+        assert stair[0][0] == d.opening.x0 and stair[-1][1] == d.opening.x1
+        if len(stair) > 1:
+            assert min(b - a for a, b, _ in stair) >= 2 * d.corner
+            assert min(abs(one[2] - other[2]) for one, other in itertools.pairwise(stair)) >= 2 * d.corner
+    assert signed_area(scraper.opening_loop(d)) != 0
 
 
 def test_swing_above_the_plate_is_refused_with_the_numbers():

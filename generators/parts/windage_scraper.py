@@ -141,20 +141,24 @@ def _between(steps):
 
 
 def _makeable(steps, corner: float, thickness: float, limit: float):
-    """The stair with equal neighbours joined, and steps or flats too short for two corners taken outwards."""
+    """The stair with equal neighbours joined, and steps or flats too short for two corners taken outwards: a tooth as far as
+    its neighbour, a notch with its neighbour. Every turn takes a stretch farther out, so it ends."""
     least_flat, least_tooth = 2 * corner + ROUND_MM, TOOTH_SHARE * thickness
     while True:
         steps = _joined(steps)
         worst = None
         for i, (a, b, e) in enumerate(steps):
-            beside = [steps[j][2] for j in (i - 1, i + 1) if 0 <= j < len(steps)]
-            higher = [n for n in beside if n > e]
+            beside = {j: steps[j][2] for j in (i - 1, i + 1) if 0 <= j < len(steps)}
+            higher = [n for n in beside.values() if n > e]
             tooth = higher and len(higher) == len(beside)
             if higher and (min(higher) - e < least_flat or b - a < (max(least_flat, least_tooth) if tooth else least_flat)):
                 worst = (i, min(higher))
                 break
-            if 0 < limit - e < least_flat or (not higher and b - a < least_flat and beside):
+            if 0 < limit - e < least_flat:
                 worst = (i, limit)
+                break
+            if beside and not higher and b - a < least_flat:
+                worst = (max(beside, key=beside.get), e)
                 break
         if worst is None:
             return steps
