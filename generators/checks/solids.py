@@ -11,6 +11,7 @@ from generators.checks.sinking import sunk
 from generators.findings import Check, judged
 from generators.meshes import CHORD_MM, PartMeshes
 from generators.pieces import Part
+from generators.sheet.solids import INTEGRATION
 
 VOLUME_SHARE = 0.005
 """A mesh whose volume strays further from its solid's misses a face or has one twice; what the facets of rounded faces
@@ -37,7 +38,7 @@ def fault(solid, mesh: trimesh.Trimesh, sound: list | None = None) -> str:
         known.append(solid.wrapped)
     if not is_closed(solid):
         return "its shell is not one closed shell"
-    volume = solid.Volume()
+    volume = solid.Volume(INTEGRATION)
     if not volume > 0:
         return f"its volume is {volume:.3f} mm3"
     if not (mesh.is_watertight and mesh.is_winding_consistent):

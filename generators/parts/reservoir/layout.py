@@ -13,6 +13,9 @@ CONE_SLOPE = math.radians(45)
 END_EDGE_MM = 8.0
 """Free wall or plate between a fitting and the nearest edge: room for both welds."""
 
+DRAIN_THREAD = "G1/8"
+"""Drain plug across the outlet's collar: it must fit beside the bore (common practice)."""
+
 PORT_RADIUS_MM = 9.0
 """Half the height of collar that the drain port takes: the flat under its plug."""
 
@@ -78,8 +81,12 @@ def put_between(wanted: float, *, low: float, high: float) -> float | None:
 def outlet_for(
     flare: Flare, *, radius: float, base: str, thickness: float, base_thickness: float, clearance: float
 ) -> Outlet:
-    """The outlet's turned end under a cone or a flat base. Raises ValueError where it is too wide for the tank."""
-    outside = flare.boss_diameter / 2
+    """The outlet's turned end under a cone or a flat base. Raises ValueError where it is too wide for the tank, or too narrow
+    for the drain across it."""
+    outside, drain = flare.boss_diameter / 2, standards.bspp(DRAIN_THREAD).minor
+    if flare.bore < drain:
+        raise ValueError(f"reservoir.outlet_bore: the end for it ({flare.dash}) has a bore of {flare.bore:.1f} mm, the drain across "
+                         f"it ({DRAIN_THREAD}) needs {drain:.1f} mm to open into; ask for a larger outlet_bore")
     if outside > MOST_OUTLET_SHARE * radius:
         raise ValueError(
             f"reservoir.outlet_bore: the end for it ({flare.dash}) is {2 * outside:.0f} mm wide, too wide for "

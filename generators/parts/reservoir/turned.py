@@ -16,6 +16,7 @@ from generators.fittings import (
     weld_end_solid,
 )
 from generators.outlines import Loop, circle, polygon_loop, signed_area
+from generators.parts.reservoir.layout import DRAIN_THREAD
 from generators.parts.reservoir.records import Outlet, RadialBoss, ReservoirDimensions
 from generators.sheet.branches import Branch, branch_frame, disc_under_cylinder
 from generators.sheet.frames import Frame, frame
@@ -23,9 +24,6 @@ from generators.sheet.rolled_solids import set_on_tube
 from generators.sheet.solids import prism, proved, tube, turned
 
 NAME = "reservoir"
-
-DRAIN_THREAD = "G1/8"
-"""Drain plug across the outlet's collar: it must fit beside the bore (common practice)."""
 
 SPOT_RADIUS_MM, SPOT_DEPTH_MM = 8.0, 1.0
 """Flat for the plug's washer on the round collar."""
