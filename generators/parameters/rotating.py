@@ -165,11 +165,12 @@ def _pins(crank: Crank):
     elif crank.big_end is not None and len(throws) > 1:
         pitch = min(b - a for a, b in itertools.pairwise(throws))
         needed = crank.rods_per_throw * crank.big_end.width
+        single = ", or give rods_per_throw = 1 where each pin carries one rod" if crank.rods_per_throw > 1 else ""
         if needed > pitch:
             yield (
                 "big_end.width",
                 (
                     f"{crank.rods_per_throw} x {echo(crank.big_end.width, 'length')} is more than the "
-                    f"{echo(pitch, 'length')} between neighbouring throws: measure both again"
+                    f"{echo(pitch, 'length')} between neighbouring throws: measure both again{single}"
                 ),
             )
