@@ -30,8 +30,6 @@ def test_every_part_of_a_demo_file_is_made_and_reads_back(name, tmp_path, monkey
     for part in report["parts"]:
         _step_agrees(root, part)
         _stl_agrees(root, part)
-        if "oil_space" in part["files"]:
-            _metal_and_oil_fill_the_envelope(root, part)
         for piece in part["pieces"]:
             if piece["flat"]:
                 assert _dxf_area(root / piece["flat"]) == pytest.approx(piece["flat_area_m2"] * 1e6, rel=5e-4)
@@ -68,25 +66,6 @@ def _stl_agrees(root, part):
     loose = [b for b in mesh.split() if b.volume > 1]
     moving = {"scavenge_pan": 1, "windage_scraper": 0, "gate_baffle": 8, "reservoir": 2}[part["name"]]
     assert len(loose) == 1 + moving
-
-
-def _metal_and_oil_fill_the_envelope(root, part):
-    """Metal and oil together have the volume of both: neither reaches into the other by more than simplified meshes move a
-    wall. And what neither fills, the pockets in the play of threads and under welds, is next to nothing of the whole."""
-    import manifold3d
-    import numpy as np
-    import trimesh
-
-    meshes = [trimesh.load(root / part["files"][kind], process=True) for kind in ("stl", "oil_space")]
-    metal, oil = (manifold3d.Manifold(manifold3d.Mesh64(m.vertices.astype(float), m.faces.astype(np.uint64))) for m in meshes)
-    both = (metal + oil).to_mesh64()
-    joined = trimesh.Trimesh(np.asarray(both.vert_properties)[:, :3], np.asarray(both.tri_verts).astype(int), process=False)
-    assert metal.volume() + oil.volume() == pytest.approx(joined.volume, rel=5e-5)
-    joined.merge_vertices(digits_vertex=9)
-    skin = trimesh.graph.connected_component_labels(joined.face_adjacency, node_count=len(joined.faces))
-    volumes = np.bincount(skin, weights=np.linalg.det(joined.triangles - joined.bounds[0]) / 6)
-    envelope = volumes[volumes > 0].sum()
-    assert metal.volume() + oil.volume() == pytest.approx(envelope, rel=1e-4)
 
 
 def _dxf_area(file):
