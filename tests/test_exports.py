@@ -423,11 +423,16 @@ def test_places_that_cannot_be_written_are_refused(tmp_path, monkeypatch):
     (tmp_path / "file").write_text("x")
     refused(tmp_path / "file", "is a file")
     refused(tmp_path / "file" / "below", "is a file")
-    refused(Path("/proc/nothing/here"), "cannot be") if os.geteuid() else None
+    refused(Path("/proc/nothing/here"), "cannot be written")  # says to root that it can be written, and cannot
     good_output(tmp_path / "out")
     refused(tmp_path / "out", "the parameter file", keep=tmp_path / "out" / "my.toml")
     monkeypatch.chdir(tmp_path / "out" / "part")
     refused(tmp_path / "out", "the current folder")
+
+
+def test_trying_a_folder_out_leaves_nothing(tmp_path):
+    assert tree.ready(tmp_path / "out") == (tmp_path / "out").resolve()
+    assert not list(tmp_path.iterdir())
 
 
 def test_a_folder_without_permission_is_refused(tmp_path, monkeypatch):

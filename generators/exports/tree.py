@@ -3,6 +3,7 @@
 import json
 import os
 import shutil
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -17,7 +18,7 @@ NEW, OLD = "new", "old"
 
 
 def ready(path: Path | str, *, keep: Path | str | None = None) -> Path:
-    """The folder that output may be written to, resolved; nothing is changed on the disk.
+    """The folder that output may be written to, resolved; nothing is left on the disk.
 
     Raises BadFile where it cannot be made or replaced: it is a file, cannot be written, is not one of our own folders,
     holds files that a run did not write, or holds the current folder or the file `keep` (the run's own input)."""
@@ -35,12 +36,22 @@ def _checked(path: Path | str, folder: Path, keep: Path | None) -> Path:
         raise BadFile.whole(path, f"cannot be made: {above} is a file")
     if not os.access(above, os.W_OK | os.X_OK) or (folder.exists() and not os.access(folder, os.R_OK | os.W_OK | os.X_OK)):
         raise BadFile.whole(path, "cannot be written: permission denied")
+    _try_out(path, above)
     for what, held in (("the current folder", Path.cwd()), ("the parameter file", keep)):
         if held is not None and held.is_relative_to(folder):
             raise BadFile.whole(path, f"holds {what}, which would be lost; choose another output folder")
     if folder.exists():
         _require_own(path, folder)
     return folder
+
+
+def _try_out(path: Path | str, above: Path) -> None:
+    """Make a folder in `above` and take it away: file systems that take none may still say that they can be written."""
+    try:
+        Path(tempfile.mkdtemp(prefix=".sumpwright-", dir=above)).rmdir()
+    except OSError as problem:
+        raise BadFile.whole(path, f"cannot be written: no folder can be made in {above} ({problem.strerror}); choose another "
+                                  "output folder") from problem
 
 
 def _require_own(path: Path | str, folder: Path) -> None:
