@@ -94,10 +94,10 @@ def pan_top(parameters) -> float:
 
 def pan_opening(parameters, region: SweptRegion) -> Opening:
     """The opening that scraper and scavenge pan share: room for the swing at both, and for a socket on every bolt."""
-    rail, pan = parameters.pan_rail, parameters.scavenge_pan
+    rail, pan, scraper = parameters.pan_rail, parameters.scavenge_pan, parameters.windage_scraper
     return opening(rail, region, slab=(pan_top(parameters) - pan.flange_thickness, -rail.below_crank),
                    wall=parameters.sheet.thickness, tool_radius=bolt(rail.bolt_size).tool_radius,
-                   clearance=pan.side_clearance)
+                   clearance=max(pan.side_clearance, scraper.edge_clearance if scraper.make else 0.0))
 
 
 def _up(value: float) -> float:

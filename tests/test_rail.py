@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from shapely.geometry import Point, Polygon, box
 
+from configs import changed, region
 from generators.crank import Band, SweptRegion
 from generators.outlines import flattened, polygon_loop, rectangle
-from generators.rail import ROUND_MM, STEP_MM, Opening, free_face, opening
+from generators.rail import ROUND_MM, STEP_MM, Opening, free_face, opening, pan_opening
 
 FACE, WALL, TOOL = 16.0, 2.0, 9.0
 
@@ -208,3 +209,11 @@ def test_bolts_that_cover_everything():
 def test_a_face_that_is_off_the_axis():
     with pytest.raises(ValueError, match="over the crank axis"):
         found(rail(rectangle(x0=0, y0=20, x1=420, y1=220)))
+
+
+def test_the_opening_has_room_for_the_scrapers_edge_where_that_asks_for_more():
+    """Beyond the last throw pan and scraper end where the opening does."""
+    asked = changed("hillclimb_four", windage_scraper={"edge_clearance": 10.0})
+    swept = region(asked)
+    made = pan_opening(asked, swept)
+    assert made.x0 <= min(b.x0 for b in swept.bands) - 10 and made.x1 >= max(b.x1 for b in swept.bands) + 10
