@@ -310,3 +310,9 @@ def test_a_long_coped_tube_is_sound():
 
     tube = turned.inlet_tube_solid(reservoir.dimension(parameters(oil_volume=40e-3, diameter=None)))
     assert fault(tube, solid_mesh(tube)) == ""
+
+
+def test_the_shield_of_a_thick_sheet_is_as_wide_as_its_bends_need():
+    """V + 2 t over two bends, V = 8 t (common practice): 8 t between the walls."""
+    d = reservoir.dimension(parameters(inlet_bore=10.0, thickness=3.0, bend_radius=4.5))
+    assert d.top.shield_width >= 8 * 3.0 - 1e-9

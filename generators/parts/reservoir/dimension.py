@@ -59,8 +59,8 @@ NECK_GAP_MM = 8.0
 """Height of the neck above the plate, and free plate between neck and breather, for both welds."""
 
 SHIELD_ROOM_MM, SHIELD_DEPTH_MM = 4.0, 16.0
-"""The shield is wider than the breather's spigot by the first and hangs at least the second below the plate: the way in
-round the spigot is then wider than its bore."""
+"""The shield is wider than the breather's spigot by the first, or as wide as it can be bent, and hangs at least the second
+below the plate: the way in round the spigot is then wider than its bore."""
 
 BAFFLE_GAP_MM = 0.25
 """Between a baffle and the wall: a push fit in a rolled shell, and close enough to tack."""
@@ -190,7 +190,7 @@ def _top(inlet: Inlet, radius: float, sheet, plate: float) -> Top:
     free = 2 * radius - 2 * END_EDGE_MM - 2 * base - NECK_GAP_MM
     neck = min(NECK_RADIUS_MM, free / 2)
     x = radius - END_EDGE_MM - base
-    width = breather.spigot_diameter + SHIELD_ROOM_MM
+    width = max(breather.spigot_diameter + SHIELD_ROOM_MM, standards.least_channel(t).value - 2 * t)
     depth = max(
         SHIELD_DEPTH_MM,
         breather.inside + breather.bore / 2,
