@@ -135,12 +135,20 @@ def test_too_many_pickups_are_refused_with_the_numbers():
 def test_a_short_rail_gets_as_many_pickups_as_fit_it():
     small = changed("bench_mockup", pan_rail={"length": 160.0, "width": 140.0, "below_crank": 50.0}, crank={"swing_radius": 60.0})
     d = dimensions(small)
-    assert [p.name for p in d.pickups] == ["gutter"]
+    assert [p.name for p in d.pickups] == ["gutter_front", "falling_side_rear"]
     why = next(s.because for s in d.sized if s.key == "scavenge_pan.pickups")
-    assert "no more than 1 fits a gutter of 119 mm" in why
+    assert "no more than 2 fit a gutter of 119 mm" in why
     with pytest.raises(ValueError, match=r"scavenge_pan\.pickups: 2 pickups along a gutter of 119 mm"):
         dimensions(changed("bench_mockup", pan_rail={"length": 160.0, "width": 140.0, "below_crank": 50.0},
-                           crank={"swing_radius": 60.0}, scavenge_pan={"pickups": 2}))
+                           crank={"swing_radius": 60.0}, scavenge_pan={"pickups": 3}))
+
+
+def test_two_pickups_stand_at_opposite_corners():
+    """Whichever way oil is thrown along one axis, one of them stands there: front, rear, rising and falling side."""
+    d = dimensions(changed(HILL, scavenge_pan={"pickups": 2}))
+    front, rear = d.pickups
+    middle = (d.opening.x0 + d.opening.x1) / 2
+    assert front.gutter and front.x > middle and not rear.gutter and rear.x < middle
 
 
 def test_a_single_screen_makes_way_for_its_port():

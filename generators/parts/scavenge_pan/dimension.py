@@ -154,7 +154,7 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
     pickups = placed(open_, count - falling, falling, length, blocked_stretches(rail, port, side, walls), port)
     gutters = [p.screen_x for p in pickups if p.gutter]
     dividers = tuple((a + b) / 2 for a, b in itertools.pairwise(gutters))
-    drain_x = open_.x0 + WELD_LEG_MM + length + gap / 4 if dividers else (open_.x0 + gutters[0] - length / 2) / 2
+    drain_x = gutters[0] + length / 2 + gap / 4 if dividers else gutters[0] - length / 2 - gap / 4
     deep = top - want.flange_thickness - corners[1][1]
     sized = (
         Sized("scavenge_pan.opening", f"{open_.length:.1f} x {open_.width:.1f} mm", open_.because),
@@ -163,7 +163,7 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
             f"scraper of {stack:g} mm" if stack else "")),
         Sized("scavenge_pan.pickups", str(count), count_why),
         Sized("scavenge_pan.pickup_places", ", ".join(f"{p.name} at x {p.x:.0f} mm" for p in pickups),
-              places_why(falling) + "; each port stands between the rail bolts where its screen leaves room for that"),
+              places_why(count - falling, falling) + "; each port stands between the rail bolts where its screen leaves room for that"),
         Sized("scavenge_pan.bends", str(len(corners) - 2), _bends_why(len(corners) - 2, falling)),
         Sized("scavenge_pan.mouth_gap", f"{_mouth_gap(port):.1f} mm", "3/8 of the tube's bore: a quarter lets as much oil "
               "past the rim as through the bore, half as much again keeps it from choking"),

@@ -53,8 +53,8 @@ def stages(parameters, bay: float, port: WeldEnd) -> tuple[int, str]:
 
 
 def on_falling_side(count: int) -> int:
-    """How many of `count` pickups stand on the falling side."""
-    return count // 3
+    """How many of `count` pickups stand on the falling side: of two one, so that either corner finds one of them."""
+    return 1 if count == 2 else count // 3
 
 
 def _wanted_stages(parameters) -> tuple[int, str]:
@@ -100,6 +100,9 @@ def placed(open_: Opening, gutters: int, falling: int, length: float, blocked, p
     places = [float(x) for x in np.linspace(first, last, gutters)]
     words = {1: ["gutter"], 2: ["gutter_rear", "gutter_front"]}.get(gutters, [f"gutter_{i + 1}" for i in range(gutters)])
     aside = length / 2 - port.tube_od / 2 - SCREEN_ROOM_MM - SCREEN_END_MM
+    if gutters == 1 and falling == 1:
+        return (_with_screen("gutter_front", last, (last, last), aside, blocked[True], gutter=True),
+                _with_screen("falling_side_rear", first, (first, (first + last) / 2), aside, blocked[False], gutter=False))
     if gutters == 1:
         rear = (first + last) / 2
         out = [_with_screen(words[0], rear, (rear, last), aside, blocked[True], gutter=True)]
@@ -148,10 +151,13 @@ def _clear(x: float, between: tuple[float, float], blocked) -> float:
     return min(free, key=lambda e: (abs(e - x), e), default=x)
 
 
-def places_why(falling: int) -> str:
-    """Why the pickups stand where they do, with `falling` of them on the falling side."""
+def places_why(gutters: int, falling: int) -> str:
+    """Why the pickups stand where they do."""
+    if falling == 1 and gutters == 1:
+        return ("at opposite corners: the one in the gutter at the front keeps oil when braking and in the corner that throws oil to "
+                "the rising side, the one on the falling side at the rear when launching and in the other corner")
     if falling:
         return ("gutter pickups at the ends keep oil when braking and launching; the falling side has its own for the corner "
                 "that throws oil out of the gutter")
-    return ("along the gutter on the rising side; in the corner that throws oil away from it no pickup is covered: "
-            "three stages or more put one on the falling side")
+    return ("in the middle of the gutter on the rising side: in the corner that throws oil away from it, and where braking or launching "
+            "draws it to an end, the pickup is not covered; two stages or more see oil in every direction")
