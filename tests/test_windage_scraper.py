@@ -103,6 +103,29 @@ def test_every_flat_of_the_edge_has_room_for_its_corners(throws, side):
     assert signed_area(scraper.opening_loop(d)) != 0
 
 
+def test_a_throw_beside_the_end_of_the_opening_keeps_the_tooth_next_to_it():
+    p = changed(HILL, crank={"throws": (10.0, 151.0, 242.0, 410.0)})
+    stair = dimensions(p).edges["right"]
+    assert [b[2] < min(a[2], c[2]) for a, b, c in zip(stair, stair[1:], stair[2:])].count(True) == 3
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_mending_the_stair_only_takes_metal_away(seed):
+    """Random stairs, some of 1 mm: what comes out is no nearer the axis anywhere, and can be filleted."""
+    rng = np.random.default_rng(seed)
+    marks = np.concatenate([[0.0], np.cumsum(np.round(rng.uniform(1, 40, rng.integers(1, 15)), 1))])
+    levels = np.round(rng.choice([20.0, 23.0, 35.0, 50.0, 58.0, 60.0], len(marks) - 1), 1)
+    steps = [(float(a), float(b), float(e)) for a, b, e in zip(marks, marks[1:], levels)]
+    made = scraper._makeable(steps, 3.0, 3.0, 60.0)
+    assert (made[0][0], made[-1][1]) == (steps[0][0], steps[-1][1])
+    assert all(one[1] == other[0] for one, other in itertools.pairwise(made))
+    for x in np.arange(0.05, marks[-1], 0.1):
+        before, after = (next(e for a, b, e in stair if a <= x <= b) for stair in (steps, made))
+        assert after >= before
+    if len(made) > 1:
+        assert min(b - a for a, b, _ in made) > 6
+
+
 def test_swing_above_the_plate_is_refused_with_the_numbers():
     p = read(HILL).parameters
     far = region(p)

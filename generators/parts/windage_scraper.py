@@ -38,6 +38,9 @@ REACH_SHARE = 10.0
 TOOTH_SHARE = 3.0
 """A tooth narrower than this many thicknesses is not left standing (common practice)."""
 
+NEAR_MM = 1e-9
+"""Lengths nearer than this are the same."""
+
 ARC_SEGMENTS = 64
 """Chords in a quarter turn where the swing is widened by its clearance: leaves 0.1 micrometre at 1.5 mm."""
 
@@ -141,29 +144,41 @@ def _between(steps):
 
 
 def _makeable(steps, corner: float, thickness: float, limit: float):
-    """The stair with equal neighbours joined, and steps or flats too short for two corners taken outwards: a tooth as far as
-    its neighbour, a notch with its neighbour. Every turn takes a stretch farther out, so it ends."""
-    least_flat, least_tooth = 2 * corner + ROUND_MM, TOOTH_SHARE * thickness
+    """The stair with equal neighbours joined, and what is too small for two corners mended: a step or a tooth is taken out to
+    its neighbour, a notch is lengthened into its neighbours. Metal only ever goes, so it ends."""
+    least_flat, least_tooth = 2 * corner + ROUND_MM, max(2 * corner + ROUND_MM, TOOTH_SHARE * thickness)
     while True:
         steps = _joined(steps)
-        worst = None
-        for i, (a, b, e) in enumerate(steps):
-            beside = {j: steps[j][2] for j in (i - 1, i + 1) if 0 <= j < len(steps)}
-            higher = [n for n in beside.values() if n > e]
-            tooth = higher and len(higher) == len(beside)
-            if higher and (min(higher) - e < least_flat or b - a < (max(least_flat, least_tooth) if tooth else least_flat)):
-                worst = (i, min(higher))
-                break
-            if 0 < limit - e < least_flat:
-                worst = (i, limit)
-                break
-            if beside and not higher and b - a < least_flat:
-                worst = (max(beside, key=beside.get), e)
-                break
-        if worst is None:
+        mended = next((m for i in range(len(steps)) if (m := _mended(steps, i, least_flat, least_tooth, limit))), None)
+        if mended is None:
             return steps
-        i, e = worst
-        steps = [*steps[:i], (*steps[i][:2], e), *steps[i + 1:]]
+        steps = mended
+
+
+def _mended(steps, i: int, least_flat: float, least_tooth: float, limit: float):
+    """The stair with its stretch i mended once; None where that can be made as it is."""
+    a, b, e = steps[i]
+    beside = [steps[j][2] for j in (i - 1, i + 1) if 0 <= j < len(steps)]
+    higher = [n for n in beside if n > e]
+    is_tooth = higher and len(higher) == len(beside)
+    if higher and (min(higher) - e < least_flat or b - a < (least_tooth if is_tooth else least_flat)):
+        return [*steps[:i], (a, b, min(higher)), *steps[i + 1:]]
+    if 0 < limit - e < least_flat:
+        return [*steps[:i], (a, b, limit), *steps[i + 1:]]
+    if beside and not higher and b - a < least_flat - NEAR_MM:
+        return _lengthened(steps, i, (least_flat - (b - a)) / len(beside))
+    return None
+
+
+def _lengthened(steps, i: int, by: float):
+    """The stair with its notch i longer `by` so much (mm) into each neighbour, or as far as that goes: what lies beyond may
+    be farther out."""
+    a, b, e = steps[i]
+    first = max(steps[i - 1][0], a - by) if i else a
+    last = min(steps[i + 1][1], b + by) if i + 1 < len(steps) else b
+    before = [(x0, min(x1, first), level) for x0, x1, level in steps[:i] if x0 < first]
+    after = [(max(x0, last), x1, level) for x0, x1, level in steps[i + 1:] if x1 > last]
+    return [*before, (first, last, e), *after]
 
 
 def _joined(steps):
