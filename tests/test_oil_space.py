@@ -1,8 +1,8 @@
 """The space for oil as written against the kernel's own solids: what the pieces leave of the inside, nothing more or less."""
 
 import pytest
-from configs import read, region
 
+from configs import read, region
 from generators.meshes import part_meshes
 from generators.parts import reservoir, scavenge_pan
 
