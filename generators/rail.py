@@ -7,6 +7,7 @@ import numpy as np
 
 from generators.crank import SweptRegion, half_breadth_between
 from generators.outlines import flattened
+from generators.parameters import DeepPan
 from generators.standards import bolt
 
 STEP_MM = 0.5
@@ -92,9 +93,16 @@ def pan_top(parameters) -> float:
     return -parameters.pan_rail.below_crank - (scraper.thickness if scraper.make else 0.0)
 
 
+def rail_pan(parameters):
+    """The record of the pan that is bolted to the rail: the deep one of a wet system, the shallow one of a dry."""
+    if parameters.engine.lubrication == "wet":
+        return parameters.deep_pan or DeepPan()
+    return parameters.scavenge_pan
+
+
 def pan_opening(parameters, region: SweptRegion) -> Opening:
-    """The opening that scraper and scavenge pan share: room for the swing at both, and for a socket on every bolt."""
-    rail, pan, scraper = parameters.pan_rail, parameters.scavenge_pan, parameters.windage_scraper
+    """The opening that scraper and pan share: room for the swing at both, and for a socket on every bolt."""
+    rail, pan, scraper = parameters.pan_rail, rail_pan(parameters), parameters.windage_scraper
     return opening(rail, region, slab=(pan_top(parameters) - pan.flange_thickness, -rail.below_crank),
                    wall=parameters.sheet.thickness, tool_radius=bolt(rail.bolt_size).tool_radius,
                    clearance=max(pan.side_clearance, scraper.edge_clearance if scraper.make else 0.0))

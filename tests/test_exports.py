@@ -28,6 +28,7 @@ from generators.pieces import Part, Piece
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of, plate
 from generators.sheet.solids import folded_solid, tube
+from generators.vehicle import engine_in_vehicle
 
 OURS = '{"sumpwright": "0.1.0"}'
 
@@ -119,7 +120,7 @@ class Sits:
 
 
 def test_an_upright_engine_stands_over_the_origin_at_the_height_of_its_rail():
-    at = placing.engine_in_vehicle(Sits(), below_crank=62.0)
+    at = engine_in_vehicle(Sits(), below_crank=62.0)
     assert at.points([(0, 0, -62)])[0] == pytest.approx((0, 0, 260))
     assert at.points([(100, 0, 0)])[0] == pytest.approx((100, 0, 322))
 
@@ -127,7 +128,7 @@ def test_an_upright_engine_stands_over_the_origin_at_the_height_of_its_rail():
 def test_an_engine_across_the_vehicle_and_leaning():
     sits = Sits()
     sits.front_of_engine, sits.roll = "left", math.radians(15)
-    at = placing.engine_in_vehicle(sits, below_crank=62.0)
+    at = engine_in_vehicle(sits, below_crank=62.0)
     # its front to the vehicle's left: the crank runs along the vehicle's y
     assert at.points([(100, 0, 0)])[0] - at.points([(0, 0, 0)])[0] == pytest.approx((0, 100, 0), abs=1e-9)
     # rolled to the right of the engine (right-hand rule about its x) by 15 degrees: the left rises by sin 15

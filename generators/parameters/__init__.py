@@ -16,6 +16,7 @@ from generators.parameters.parts import (
     ScavengePan,
     Sump,
     WindageScraper,
+    WindageScreen,
 )
 from generators.parameters.rail import PanRail, Shift
 from generators.parameters.rotating import BigEnd, Counterweight, Crank
@@ -56,6 +57,7 @@ __all__ = [
     "Sump",
     "Vehicle",
     "WindageScraper",
+    "WindageScreen",
     "problems_between",
 ]
 
@@ -73,6 +75,7 @@ class Parameters(Record):
     sheet: Sheet = Field(default_factory=Sheet)
     scavenge_pan: ScavengePan = Field(default_factory=ScavengePan)
     windage_scraper: WindageScraper = Field(default_factory=WindageScraper)
+    windage_screen: WindageScreen = Field(default_factory=WindageScreen)
     deep_pan: DeepPan | None = None
     gate_baffle: GateBaffle = Field(default_factory=GateBaffle)
     reservoir: Reservoir = Field(default_factory=Reservoir)

@@ -4,13 +4,17 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, StrictBool, StrictInt, StrictStr
 
-from generators.parameters.fields import Angle, Length, Offset, Record, Volume
+from generators.parameters.fields import Angle, Gap, Inconsistent, Length, Offset, Record, Turn, Volume
 from generators.parameters.work import USUAL, Place
 from generators.standards.tables import Unknown
 from generators.standards.threads import flare
 
 Count = Annotated[StrictInt, Field(ge=1, le=12)]
 Share = Annotated[float, Field(gt=0, lt=0.6, strict=True)]
+
+
+FLOOR_SLOPE, FLOOR_SLOPE_MOST = 0.026179938779914945, 0.17453292519943295
+"""1.5 and 10 deg in rad."""
 
 
 def _known_port(dash: str) -> str:
@@ -42,8 +46,19 @@ class WindageScraper(Record):
     side: Literal["rising", "falling", "both"] = Field("rising", description="oil is flung to the rising side")
 
 
+class WindageScreen(Record):
+    """The tray under the crank of a wet pan, mm; open_area as a share of what it covers. `make = false` leaves it out."""
+
+    make: StrictBool = True
+    clearance: Length = Field(4.0, description="rod bolts to a tray, 3 to 5 mm (common practice)")
+    thickness: Length = Field(1.5, description="stiff once folded, light (common practice)")
+    perforation: Literal["slots", "holes"] = Field("slots", description="slots along the crank strip the most oil")
+    hole: Length = Field(5.0, description="slot width or hole diameter: larger than any debris that oil carries")
+    open_area: Annotated[float, Field(gt=0.05, lt=0.5, strict=True)] = Field(0.25, description=USUAL)
+
+
 class Sump(Record):
-    """The deep box of a wet pan: depth below the rail, x of its centre, mm."""
+    """The deep box of a wet pan, inside: depth of its lowest corner below the rail, x of its centre, mm."""
 
     length: Length
     width: Length
@@ -52,20 +67,42 @@ class Sump(Record):
 
 
 class Pickup(Record):
-    """Where the pump draws: x, y; mouth above the floor; bore; mm."""
+    """Where the pump draws: x, y; mouth above the floor; bore; width of the bell's mouth; mm."""
 
-    x: Offset
-    y: Offset
+    x: Offset | None = None
+    y: Offset | None = None
     floor_gap: Length = Field(8.0, description=USUAL)
     bore: Length = Field(22.0, description=USUAL)
+    bell: Length | None = None
 
 
 class DeepPan(Record):
-    """The deep pan of a wet system, mm."""
+    """The deep pan of a wet system, mm; floor_slope rad. With `make = false` the pan is there already: its inside is
+    as given, with `corner_radius` between floor and walls, and only what goes into it is made."""
 
+    make: StrictBool = True
     sump: Sump | None = None
     shallow_depth: Length | None = None
+    kick_outs: Literal["rising", "both"] = Field("both", description="oil is flung to one side and thrown to both")
+    floor_clearance: Length = Field(12.0, description="room for oil to run off below the swing (common practice)")
+    side_clearance: Length = Field(6.0, description=USUAL)
+    flange_thickness: Length = Field(8.0, description="stiff enough between its bolts (common practice)")
+    floor_slope: Annotated[Turn, Field(ge=0, le=FLOOR_SLOPE_MOST)] = Field(
+        FLOOR_SLOPE, description="1.5 deg: drains to the plug with the engine level (common practice)"
+    )
+    corner_radius: Gap | None = None
     pickup: Pickup | None = None
+
+    def model_post_init(self, context: object, /) -> None:
+        problems = []
+        if self.make and self.corner_radius is not None:
+            problems.append(("corner_radius", "is for a pan that is there already (make = false); a pan that is made is "
+                                              "bent at sheet.bend_radius"))
+        if not self.make:
+            problems += [(key, "is needed: with make = false the pan's inside is as given")
+                         for key in ("sump", "shallow_depth") if getattr(self, key) is None]
+        if problems:
+            raise Inconsistent(problems)
 
 
 class Cell(Record):

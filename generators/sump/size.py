@@ -1,0 +1,289 @@
+"""Parameters and swept region -> the inside of the deep pan, each size that was chosen with its reason. mm."""
+
+import dataclasses
+import math
+
+import numpy as np
+
+from generators import standards
+from generators.crank import SweptRegion
+from generators.findings import Sized
+from generators.parameters import DeepPan
+from generators.parameters import Sump as Asked
+from generators.rail import Opening, pan_opening, pan_top
+from generators.sump.draw import USUAL_BORE_MM, neck_for, tube_for
+from generators.sump.inside import Inside
+from generators.sump.notch import notch_for, taken
+
+BESIDE_NECK_MM = 3.0
+"""Flat of the body's floor left beside the neck for its weld."""
+
+FLOOR_STRIP_MM = 8.0
+"""Body floor left between the sump and the end of the body (common practice: what a weld does not draw)."""
+
+SOCKET_MM = 50.0
+"""A socket's length below the flange: kick-outs that lie under the bolts stay below it (common practice)."""
+
+USUAL_LENGTH_SHARE = 0.45
+"""Length of a sump over that of the opening where the file does not say (common practice)."""
+
+USUAL_KICK_OUT_MM = 40.0
+"""How far a kick-out stands out where the file does not say (common practice)."""
+
+REAR_STRIP_MM = 15.0
+"""Body floor left behind a sump that the tool places at the rear."""
+
+SCREEN_ROOM_MM = 6.0
+"""From a screen's underside to the body's floor: its bends, and oil running off."""
+
+CELL_MM = 85.0
+"""Height under the pickup's leg in which a cell with gates usually finds room: walls, hinges, lid."""
+
+STEP_MM = 5.0
+"""Sizes that the tool chooses are a multiple of this."""
+
+DEEPEST_MM = 350.0
+"""Deeper than this under the rail no sump is sized."""
+
+FULL_BELOW_SWING_MM = 10.0
+"""The full mark, engine stopped: so far below the lowest point of the swing, that starting does not beat the oil (our choice)."""
+
+RUNNING_BELOW_SWING_MM, USUAL_RUNNING_MM = 30.0, 50.0
+"""Swing to the oil while running: least, and usual (common practice)."""
+
+MM3 = 1e9
+
+
+def deep_pan(parameters) -> DeepPan:
+    """The file's deep pan, or one in which everything is left to the tool."""
+    return parameters.deep_pan or DeepPan()
+
+
+def full_mark(region: SweptRegion) -> float:
+    """Height of the full mark, mm: engine stopped and drained down."""
+    return region.lowest - FULL_BELOW_SWING_MM
+
+
+def inside_of(parameters, region: SweptRegion) -> Inside:
+    """The inside of the deep pan that the file describes, sized where it does not.
+
+    Raises ValueError, naming key and numbers, where no such pan can be made or nothing can be put into it."""
+    pan, open_ = deep_pan(parameters), pan_opening(parameters, region)
+    sized: list[Sized] = [Sized("deep_pan.opening", f"{open_.length:.1f} x {open_.width:.1f} mm", open_.because)]
+    if pan.sump is not None:
+        made = _with_sump(parameters, region, open_, pan.sump, sized)
+    else:
+        made = _sized_sump(parameters, region, open_, sized)
+    made = dataclasses.replace(made, notch=_notch(parameters, made))
+    if made.notch:
+        sized.append(Sized("deep_pan.notch", f"x {made.notch.x:.0f} mm, roof at z {made.notch.z:.0f} mm", made.notch.because))
+    return dataclasses.replace(made, sized=tuple(sized))
+
+
+# ---------------------------------------------------------------- the sump as asked
+
+
+def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, sized: list[Sized]) -> Inside:
+    pan, sheet, rail = deep_pan(parameters), parameters.sheet, parameters.pan_rail
+    side = 1 if region.rising_side == "right" else -1
+    top = pan_top(parameters)
+    slope = pan.floor_slope if pan.make or "floor_slope" in pan.model_fields_set else 0.0
+    x0, x1 = sump.x - sump.length / 2, sump.x + sump.length / 2
+    _under_the_opening(pan, open_, x0, x1)
+    shallow = pan.shallow_depth or _shallow(parameters, region, open_, sump.x, slope, sized)
+    base = {"is_made": pan.make, "side": side, "opening": open_, "top": top, "underside": top - pan.flange_thickness,
+            "shallow_z": -rail.below_crank - shallow, "body_slope": slope, "join": sump.x, "x0": x0, "x1": x1,
+            "floor_slope": slope, "radius": sheet.bend_radius if pan.make else pan.corner_radius or 0.0,
+            "thickness": sheet.thickness if pan.make else 0.0, "k_factor": sheet.k_factor}
+    edges = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
+    floor = -rail.below_crank - sump.depth
+    corners = _made_corners(parameters, base, edges, sump, floor) if pan.make else _given_corners(base, edges, sump, floor)
+    made = Inside(corners=corners, **base)
+    _makeable(made, parameters)
+    return made
+
+
+def _under_the_opening(pan: DeepPan, open_: Opening, x0: float, x1: float) -> None:
+    strip = FLOOR_STRIP_MM if pan.make else 0.0
+    if x0 < open_.x0 + strip or x1 > open_.x1 - strip:
+        raise ValueError(f"deep_pan.sump.x: the sump reaches from x = {x0:.1f} to {x1:.1f} mm, but has to lie between "
+                         f"{open_.x0 + strip:.1f} and {open_.x1 - strip:.1f} mm, under the opening that rail and bolts leave; move or "
+                         "shorten it")
+
+
+def _shallow(parameters, region: SweptRegion, open_: Opening, join: float, slope: float, sized: list[Sized]) -> float:
+    """Depth of the body's floor below the rail: under the swing, the screen and the floor's own rise."""
+    pan, screen = deep_pan(parameters), parameters.windage_screen
+    below = max(0.0, -region.lowest - parameters.pan_rail.below_crank)
+    needs = {f"floor_clearance {pan.floor_clearance:g} mm": pan.floor_clearance}
+    if screen.make:
+        needs[f"screen at {screen.clearance:g} mm, {screen.thickness:g} mm thick, and {SCREEN_ROOM_MM:g} mm under it"] = (
+            screen.clearance + screen.thickness + SCREEN_ROOM_MM)
+    why, need = max(needs.items(), key=lambda item: item[1])
+    rise = max(join - open_.x0, open_.x1 - join) * math.tan(slope)
+    flange = standards.least_flange(parameters.sheet.thickness, bend_radius=parameters.sheet.bend_radius).value
+    stack = -parameters.pan_rail.below_crank - pan_top(parameters) + pan.flange_thickness
+    depth = math.ceil(max(below + need, stack + flange) + rise)
+    sized.append(Sized("deep_pan.shallow_depth", f"{depth:.1f} mm", f"swing {below:.1f} mm below the rail + {why} + {rise:.1f} mm "
+                       "that the floor falls to the sump"))
+    return float(depth)
+
+
+def _given_corners(base: dict, edges, sump: Asked, floor: float):
+    """The section of a pan that is there: walls straight up to the body's floor, whatever its width."""
+    middle = sum(edges) / 2
+    s0, s1 = middle - sump.width / 2, middle + sump.width / 2
+    _deeper(base, floor, sump)
+    rise = sump.width * math.tan(base["floor_slope"])
+    return (s0, base["shallow_z"]), (s0, floor), (s1, floor + rise), (s1, base["shallow_z"])
+
+
+def _deeper(base: dict, floor: float, sump: Asked) -> None:
+    highest = floor + sump.width * math.tan(base["floor_slope"])
+    room = base["shallow_z"] - base["thickness"] - highest
+    if room <= 2 * (base["radius"] + base["thickness"]):
+        raise ValueError(f"deep_pan.sump.depth: {sump.depth:.1f} mm leaves {max(room, 0.0):.1f} mm of wall between the body's floor and the "
+                         f"higher side of the sump's floor, more than {2 * (base['radius'] + base['thickness']):.1f} mm is needed; a "
+                         "deeper sump or a smaller shallow_depth would do")
+
+
+def _made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
+    """The section of a pan to be made: neck under the body's floor, kick-outs below it where the sump is wider."""
+    pan, t, r = deep_pan(parameters), base["thickness"], base["radius"]
+    _deeper(base, floor, sump)
+    strip = r + t + BESIDE_NECK_MM
+    n0, n1 = edges[0] + strip, edges[1] - strip
+    top, extra = base["shallow_z"] - t, sump.width - (n1 - n0)
+    if extra <= 0:
+        middle = (n0 + n1) / 2
+        n0, n1 = middle - sump.width / 2, middle + sump.width / 2
+        rise = sump.width * math.tan(base["floor_slope"])
+        return (n0, top), (n0, floor), (n1, floor + rise), (n1, top)
+    out0, out1 = (extra / 2, extra / 2) if pan.kick_outs == "both" else (extra, 0.0)
+    least = 2 * r + t + standards.least_offset(t).value
+    if out0 < least:
+        raise ValueError(f"deep_pan.sump.width: {sump.width:.1f} mm makes kick-outs of {out0:.1f} mm beside a neck of {n1 - n0:.1f} mm, the "
+                         f"two bends of one need {least:.1f} mm; {n1 - n0:.0f} mm or less, or {n1 - n0 + least * (1 + (out1 > 0)):.0f} mm "
+                         "or more would do")
+    w0, w1 = n0 - out0, n1 + out1
+    rise = sump.width * math.tan(base["floor_slope"])
+    shelf = min(base["underside"] - SOCKET_MM, top - standards.least_flange(t, bend_radius=r).value) - t
+    corners = [(n0, top), (n0, shelf), (w0, shelf), (w0, floor), (w1, floor + rise)]
+    if out1:
+        port = tube_for(_bore(parameters), thickness=t)
+        shelf = min(shelf, top - neck_for(port, thickness=t, radius=r))
+        return (*corners, (w1, shelf), (n1, shelf), (n1, top))
+    return (*corners, (n1, top))
+
+
+def _bore(parameters) -> float:
+    pickup = deep_pan(parameters).pickup
+    return pickup.bore if pickup else USUAL_BORE_MM
+
+
+def _makeable(made: Inside, parameters) -> None:
+    """Raises ValueError where a side of the section is too short for its bends, or the body's walls are."""
+    if not made.is_made:
+        return
+    try:
+        made.channel.faces()
+    except ValueError as short:
+        raise ValueError(f"deep_pan.sump.depth: the sump cannot be bent at {made.radius:g} mm with its kick-outs' shelves under the "
+                         f"bolts' tools and the pickup's port: {short}; a deeper sump, or a narrower one without kick-outs would "
+                         "do") from short
+    least = standards.least_flange(made.thickness, bend_radius=made.radius).value
+    wall = made.underside - max(made.body_floor(x) for x in (made.opening.x0, made.opening.x1))
+    if wall < least:
+        raise ValueError(f"deep_pan.shallow_depth: leaves {wall:.1f} mm of wall under the flange where the body is shallowest, "
+                         f"{least:.1f} mm is the least that can be bent; a deeper body, a thinner flange or less floor_slope would do")
+
+
+# ---------------------------------------------------------------- the sump as sized
+
+
+def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Sized]) -> Inside:
+    """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask."""
+    t, r = parameters.sheet.thickness, parameters.sheet.bend_radius
+    neck = open_.width - 2 * (r + t + BESIDE_NECK_MM)
+    kicks = 2 if deep_pan(parameters).kick_outs == "both" else 1
+    length = STEP_MM * math.floor(USUAL_LENGTH_SHARE * open_.length / STEP_MM)
+    width = STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM)
+    x = open_.x0 + REAR_STRIP_MM + length / 2
+    reasons: list[Sized] = []
+    made, why = None, "it is the deepest that is sized"
+    for depth in np.arange(STEP_MM * math.ceil(_least_depth(parameters, region) / STEP_MM), DEEPEST_MM + STEP_MM, STEP_MM):
+        reasons.clear()
+        try:
+            made = _with_sump(parameters, region, open_, Asked(length=length, width=width, depth=float(depth), x=x), reasons)
+        except ValueError:
+            if depth + STEP_MM > DEEPEST_MM:
+                raise
+            continue
+        short = _short_of(parameters, region, made)
+        if not short:
+            why = "enough for a cell with gates under the pickup's leg" + _oil_why(parameters)
+            break
+    sized += reasons
+    sized.append(Sized("deep_pan.sump", f"{length:.0f} x {width:.0f} mm, {depth:.0f} mm deep, centre at x {x:.0f} mm",
+                       f"under the rear of the engine, where launching throws the oil and front crossmembers stay clear; "
+                       f"{USUAL_LENGTH_SHARE:g} of the opening's length, kick-outs of about {USUAL_KICK_OUT_MM:g} mm; {why}"))
+    return made
+
+
+def _least_depth(parameters, region: SweptRegion) -> float:
+    """Depth from which sizes are tried: below the swing."""
+    return max(0.0, -region.lowest - parameters.pan_rail.below_crank) + CELL_MM
+
+
+def _short_of(parameters, region: SweptRegion, made: Inside) -> bool:
+    """Whether the sump is still too shallow for the cell under the leg, for all the oil, or for the running level."""
+    port = tube_for(_bore(parameters), thickness=made.thickness) if made.is_made else None
+    under = made.shallow_z - made.thickness - (neck_for(port, thickness=0, radius=0) / 2 + port.tube_od / 2 if port else 0.0)
+    if under - made.floor_ends[1][1] < CELL_MM:
+        return True
+    oil = parameters.oil
+    if oil.volume and sharp_volume_below(made, full_mark(region)) < oil.volume * MM3:
+        return True
+    return bool(oil.running_volume) and (
+        sharp_volume_below(made, region.lowest - USUAL_RUNNING_MM) < oil.running_volume * MM3)
+
+
+def _oil_why(parameters) -> str:
+    oil, said = parameters.oil, ""
+    if oil.volume:
+        said += f", {oil.volume * 1000:.1f} L under the full mark"
+    if oil.running_volume:
+        said += f", {oil.running_volume * 1000:.1f} L left {USUAL_RUNNING_MM:g} mm under the swing while running"
+    return said
+
+
+def sharp_volume_below(made: Inside, z: float) -> float:
+    """Volume (mm3) of the inside below the height z with its bends taken as sharp and nothing in it: for sizing only."""
+    from shapely.geometry import Polygon, box
+
+    section = Polygon(made.corners)
+    low, high = made.lowest - 1.0, min(z, made.corners[0][1])
+    sump = section.intersection(box(section.bounds[0], low, section.bounds[2], high)).area if high > low else 0.0
+    neck = made.corners[-1][0] - made.corners[0][0]
+    throat = neck * max(0.0, min(z, made.shallow_z) - made.corners[0][1])
+    xs = np.linspace(made.opening.x0, made.opening.x1, 201)
+    deep = np.maximum(z - np.array([made.body_floor(x) for x in xs]), 0.0)
+    return sump * made.length + throat * made.length + float(np.trapezoid(deep, xs)) * made.opening.width
+
+
+# ---------------------------------------------------------------- obstacles
+
+
+def _notch(parameters, made: Inside):
+    """The notch that the vehicle's obstacles ask of a pan to be made."""
+    if not made.is_made:
+        return None
+    t, r = made.thickness, made.radius
+    outer = [s for s, _ in made.corners]
+    ys = sorted((made.side * (min(outer) - t), made.side * (max(outer) + t)))
+    low = np.array([made.x0 - t, ys[0], made.lowest - t])
+    high = np.array([made.x1 + t, ys[1], made.corners[0][1]])
+    flange = standards.least_flange(t, bend_radius=r).value
+    shelves = [z for _, z in made.corners[1:-1] if z > made.floor_ends[1][1]]
+    return notch_for(taken(parameters), low=low, high=high, thickness=t, least_z=made.floor_ends[1][1] + r + flange,
+                     most_z=min([*shelves, made.corners[0][1]]) - r - t - flange)
