@@ -96,8 +96,8 @@ class DeepPan(Record):
     def model_post_init(self, context: object, /) -> None:
         problems = []
         if self.make and self.corner_radius is not None:
-            problems.append(("corner_radius", "is for a pan that is there already (make = false); a pan that is made is "
-                                              "bent at sheet.bend_radius"))
+            said = "is for a pan that is there already (make = false); one that is made is bent at sheet.bend_radius"
+            problems.append(("corner_radius", said))
         if not self.make:
             problems += [(key, "is needed: with make = false the pan's inside is as given")
                          for key in ("sump", "shallow_depth") if getattr(self, key) is None]

@@ -1,4 +1,4 @@
-"""The deep pan's inside: its section, what the pump draws through, what is cut away for an obstacle. Arithmetic only.
+r"""The deep pan's inside: its section, what the pump draws through, what is cut away for an obstacle. Arithmetic only.
 
 Section through the sump with the rising side to the left (s runs from the rising to the falling side, z up):
 

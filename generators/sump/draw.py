@@ -99,7 +99,7 @@ def _inside_the_sump(draw: Draw, inside: Inside) -> None:
     low, high = s0 + inside.radius, s1 - inside.radius
     for key, at, a, b in (("x", draw.x, inside.x0, inside.x1), ("y", s, low, high)):
         if not a + half <= at <= b - half:
-            near, far = sorted((inside.side * v for v in (a, b))) if key == "y" else (a, b)
+            near, far = sorted(inside.side * v for v in (a, b)) if key == "y" else (a, b)
             raise ValueError(f"deep_pan.pickup.{key}: the bell of {draw.bell_outside:.1f} mm at {key} = "
                              f"{draw.y if key == 'y' else draw.x:.1f} mm does not stand on the sump's floor, which reaches from "
                              f"{near:.1f} to {far:.1f} mm; move it or the sump")

@@ -83,7 +83,7 @@ class Inside:
     def bottom(self, y: float, *, inset: float = 0.0) -> float:
         """Height of the sump's inside at y, rounded corners and all, `inset` mm above the metal; infinite where y lies
         outside of it."""
-        (s0, z0), (s1, _) = self.floor_ends
+        (s0, _), (s1, _) = self.floor_ends
         s, r = self.side * y, self.radius
         low, high = s0 + inset, s1 - inset
         if not low <= s <= high:
