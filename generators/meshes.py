@@ -190,7 +190,7 @@ def _tubes(path: np.ndarray, radius: float) -> list[trimesh.Trimesh]:
 
 def bead(path: np.ndarray, radius: float) -> trimesh.Trimesh:
     """One closed tube of `radius` mm along `path` (n, 3) mm: a ring where the path's ends meet, else capped at both."""
-    return _trimesh(_union([_manifold(t) for t in _tubes(path, radius)]))
+    return _trimesh(union([manifold(t) for t in _tubes(path, radius)]))
 
 
 # ---------------------------------------------------------------- joining
@@ -199,10 +199,10 @@ def bead(path: np.ndarray, radius: float) -> trimesh.Trimesh:
 def trimmed(mesh: trimesh.Trimesh, *, normal, offset: float) -> trimesh.Trimesh:
     """What of a closed mesh lies where normal . p >= offset (mm; `normal` a unit vector (3,)), closed at the cut; a mesh
     without triangles where nothing does."""
-    return _trimesh(_manifold(mesh).trim_by_plane([float(c) for c in normal], offset))
+    return _trimesh(manifold(mesh).trim_by_plane([float(c) for c in normal], offset))
 
 
-def _manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:
+def manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:
     """The mesh for booleans, in full precision: on a coarser grid faces that touch would cross. Raises KernelFailure where
     it is not closed."""
     made = manifold3d.Manifold(manifold3d.Mesh64(np.ascontiguousarray(mesh.vertices, dtype=np.float64),
@@ -212,7 +212,8 @@ def _manifold(mesh: trimesh.Trimesh) -> manifold3d.Manifold:
     return made
 
 
-def _union(bodies: list[manifold3d.Manifold]) -> manifold3d.Manifold:
+def union(bodies: list[manifold3d.Manifold]) -> manifold3d.Manifold:
+    """All bodies as one; an empty one where there are none."""
     return manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
 
 
@@ -229,7 +230,7 @@ def _without_flakes(body: manifold3d.Manifold) -> manifold3d.Manifold:
     return body if len(kept) == len(bodies) else manifold3d.Manifold.compose(kept)
 
 
-def _closed(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:
+def closed(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:
     """The body as a mesh that is closed as an STL file would hold it: where the grid would make one place of two of its
     vertices they are set a hair apart. Raises KernelFailure where it is not closed then.
 
@@ -262,7 +263,7 @@ def _beads(part: Part, volume: float) -> list[tuple[frozenset[str], manifold3d.M
     """A bead along every seam with the pieces that it joins, together no more than BEAD_SHARE_OF_VOLUME of `volume` mm3."""
     wanted = sum(np.pi * (BEAD_SHARE_OF_LEG * s.leg) ** 2 * s.length for s in part.seams)
     thinner = min(1.0, (BEAD_SHARE_OF_VOLUME * volume / wanted) ** 0.5) if wanted else 1.0
-    return [(frozenset((s.a, s.b)), _manifold(t)) for s in part.seams for t in _tubes(s.path, BEAD_SHARE_OF_LEG * s.leg * thinner)]
+    return [(frozenset((s.a, s.b)), manifold(t)) for s in part.seams for t in _tubes(s.path, BEAD_SHARE_OF_LEG * s.leg * thinner)]
 
 
 def _loose_bodies(copies: list[tuple[str, manifold3d.Manifold]], beads) -> list[manifold3d.Manifold]:
@@ -271,7 +272,7 @@ def _loose_bodies(copies: list[tuple[str, manifold3d.Manifold]], beads) -> list[
     for names, weld in beads:
         joins = [g for g in groups if any(name in names and not (b ^ weld).is_empty() for name, b in g)]
         groups = [g for g in groups if not any(g is j for j in joins)] + [[c for g in joins for c in g] + [("", weld)]]
-    return [_union([b for _, b in g]) for g in groups]
+    return [union([b for _, b in g]) for g in groups]
 
 
 def _drawn_in(mesh: trimesh.Trimesh, by: float) -> trimesh.Trimesh:
@@ -312,20 +313,27 @@ def _copies(solids) -> list[trimesh.Trimesh]:
     return out
 
 
-def part_meshes(part: Part) -> PartMeshes:
-    """Meshes of the part, each proved closed. Raises KernelFailure where one does not close."""
-    copies = {(p.name, i): m for p in part.pieces for i, m in enumerate(_copies(p.solids))}
+def metal(part: Part, copies: dict[tuple[str, int], trimesh.Trimesh]) -> tuple[list[manifold3d.Manifold], list[manifold3d.Manifold]]:
+    """What stands still of a part, each copy and each weld's bead, and its loose bodies. `copies` as in PartMeshes."""
     loose_names = {p.name for p in part.pieces if p.loose}
-    bodies = [(name, _manifold(mesh)) for (name, _), mesh in copies.items()]
+    bodies = [(name, manifold(mesh)) for (name, _), mesh in copies.items()]
     beads = _beads(part, sum(b.volume() for _, b in bodies))
     still = [b for name, b in bodies if name not in loose_names]
     still += [b for names, b in beads if not names <= loose_names]
-    moving = _loose_bodies([c for c in bodies if c[0] in loose_names], [b for b in beads if b[0] <= loose_names])
-    welded = _union(still)
-    fixed = _closed(welded, part.name, "joining the pieces") if still else trimesh.Trimesh()
-    loose = [_closed(b, part.name, "meshing what moves") for b in moving]
+    return still, _loose_bodies([c for c in bodies if c[0] in loose_names], [b for b in beads if b[0] <= loose_names])
+
+
+def part_meshes(part: Part) -> PartMeshes:
+    """Meshes of the part, each proved closed; empty ones of a vessel without pieces, which is there already. Raises
+    KernelFailure where one does not close."""
+    copies = {(p.name, i): m for p in part.pieces for i, m in enumerate(_copies(p.solids))}
+    still, moving = metal(part, copies)
+    welded = union(still)
+    fixed = closed(welded, part.name, "joining the pieces") if still else trimesh.Trimesh()
+    loose = [closed(b, part.name, "meshing what moves") for b in moving]
     oil_space = None
     if part.cavity is not None:
-        gross = _manifold(solid_mesh(part.cavity))
-        oil_space = _closed(gross - _union([welded, *moving]), part.name, "taking the metal out of the oil space")
-    return PartMeshes(part, copies, _side_by_side(fixed, loose, part.name), fixed, oil_space)
+        oil_space = closed(manifold(solid_mesh(part.cavity)) - union([welded, *moving]), part.name,
+                           "taking the metal out of the oil space")
+    joined = _side_by_side(fixed, loose, part.name) if copies else fixed
+    return PartMeshes(part, copies, joined, fixed, oil_space)

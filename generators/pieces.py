@@ -105,7 +105,9 @@ class Mouth:
 class Part:
     """A part as made, in its own frame (mm). `touching` are pairs of pieces that meet without a weld (bolted, clamped,
     pinned). `cavity` is the gross inside of a vessel before its own pieces are taken out, `full_mark` the height (mm)
-    of the full mark in it, `oil` the volume (m3) held at rest."""
+    of the full mark in it, `oil` the volume (m3) held at rest. `compartment` is what a walled cell divides off in the
+    vessel that it stands in: to the middle of its walls and lid, and through the floor under it. A vessel that is there
+    already has no pieces."""
 
     name: str
     pieces: tuple[Piece, ...]
@@ -119,6 +121,7 @@ class Part:
     oil: float | None = None
     mouths: tuple[Mouth, ...] = ()
     own_frame: bool = False
+    compartment: cq.Solid | None = None
     joined: frozenset[frozenset[str]] = field(init=False)
 
     def __post_init__(self):
