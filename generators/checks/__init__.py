@@ -1,8 +1,10 @@
 """Measured against limit: every part's checks, taken on its meshes, its solids and its flats as they will be cut."""
 
 import math
+from collections.abc import Collection
+from dataclasses import dataclass
 
-from generators.checks import clearances, flats, gates, joints, openings, sheets, solids, vessels
+from generators.checks import clearances, flats, gates, joints, levels, openings, sheets, solids, together, vessels
 from generators.checks.bodies import Body, part_bodies, swept_bodies
 from generators.crank import SweptRegion
 from generators.findings import Check, judged
@@ -10,21 +12,42 @@ from generators.meshes import PartMeshes
 from generators.parameters import Parameters, Pickup
 from generators.pieces import Part
 from generators.standards import least_web
+from generators.vessels import Vessel
 
 FLANGE, TROUGH = "flange", "trough"
 """The pieces of a pan that are bolted to the rail, and that lie under the swing."""
 
 
-def judge(
-    parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], meshes: dict[str, PartMeshes]
-) -> tuple[Check, ...]:
-    """Every check of every part, in the order of the parts. `meshes` by part name."""
+@dataclass(frozen=True)
+class Case:
+    """What the checks of one part look at: its meshes and the bodies of its copies, the swept region's, and those of the
+    parts that stand beside it in the engine."""
+
+    parameters: Parameters
+    part: Part
+    meshes: PartMeshes
+    bodies: tuple[Body, ...]
+    swept: tuple[Body, ...]
+    neighbours: tuple[Body, ...] = ()
+
+
+def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], meshes: dict[str, PartMeshes],
+          held: tuple[Vessel, ...] = (), *, elsewhere: Collection[str] = ()) -> tuple[Check, ...]:
+    """Every check of every part, in the order of the parts, then how they stand together and what the vessels `held`
+    hold. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
     swept = swept_bodies(region)
+    bodies = {part.name: part_bodies(meshes[part.name]) for part in parts}
+    in_engine = [part.name for part in parts if not part.own_frame and part.name not in elsewhere]
     found = []
     for part in parts:
-        bodies = part_bodies(meshes[part.name])
-        found += general(parameters, part, meshes[part.name], bodies)
-        found += OWN.get(part.name, _nothing)(parameters, part, meshes[part.name], bodies, swept)
+        beside = [n for n in in_engine if n != part.name] if part.name in in_engine else []
+        case = Case(parameters, part, meshes[part.name], bodies[part.name], swept, tuple(b for n in beside for b in bodies[n]))
+        found += general(parameters, part, case.meshes, case.bodies)
+        found += OWN.get(part.name, _nothing)(case)
+    if len(in_engine) > 1:
+        found.append(together.overlap({n: bodies[n] for n in in_engine}))
+    for vessel in held:
+        found += HOLDS.get(vessel.name, _holds_nothing)(parameters, region, vessel)
     return tuple(found)
 
 
@@ -38,12 +61,17 @@ def general(parameters: Parameters, part: Part, meshes: PartMeshes, bodies: tupl
             sheets.stock(part, width=sheet.width, length=sheet.length)]
 
 
-def _nothing(parameters, part, meshes, bodies, swept) -> list[Check]:
+def _nothing(case: Case) -> list[Check]:
     return []
 
 
-def _scavenge_pan(parameters: Parameters, part: Part, meshes: PartMeshes, bodies, swept) -> list[Check]:
-    asked, rail = parameters.scavenge_pan, parameters.pan_rail
+def _holds_nothing(parameters: Parameters, region: SweptRegion, vessel: Vessel) -> list[Check]:
+    return []
+
+
+def _scavenge_pan(case: Case) -> list[Check]:
+    asked, rail = case.parameters.scavenge_pan, case.parameters.pan_rail
+    part, bodies, swept = case.part, case.bodies, case.swept
     underside = float(min(b.box[0, 2] for b in bodies if b.name == FLANGE))
     return [
         clearances.swing_clearance(part.name, swept, bodies, floor=asked.floor_clearance, side=asked.side_clearance),
@@ -57,10 +85,11 @@ def _scavenge_pan(parameters: Parameters, part: Part, meshes: PartMeshes, bodies
     ]
 
 
-def _windage_scraper(parameters: Parameters, part: Part, meshes: PartMeshes, bodies, swept) -> list[Check]:
+def _windage_scraper(case: Case) -> list[Check]:
+    asked = case.parameters.windage_scraper.edge_clearance
     return [
-        clearances.edge_clearance(part.name, swept, bodies, asked=parameters.windage_scraper.edge_clearance),
-        least_metal(part),
+        clearances.edge_clearance(case.part.name, case.swept, case.bodies, asked=asked),
+        least_metal(case.part),
     ]
 
 
@@ -89,13 +118,14 @@ WIDEST_MM = 25.0
 """Narrow metal is looked for up to this width: wider is no web."""
 
 
-def _gate_baffle(parameters: Parameters, part: Part, meshes: PartMeshes, bodies, swept) -> list[Check]:
-    pickup = parameters.deep_pan.pickup if parameters.deep_pan else None
+def _gate_baffle(case: Case) -> list[Check]:
+    pickup = case.parameters.deep_pan.pickup if case.parameters.deep_pan else None
     bore = pickup.bore if pickup else Pickup.model_fields["bore"].default
     return [
-        gates.flap_clearance(part, bodies),
-        gates.stop(part, bodies),
-        openings.opening_area(part, bodies, bore=bore, flow=pump_draw(parameters)),
+        gates.flap_clearance(case.part, case.bodies, case.neighbours),
+        gates.flap_opening(case.part, case.bodies, case.neighbours),
+        gates.stop(case.part, case.bodies, case.neighbours),
+        openings.opening_area(case.part, case.bodies, bore=bore, flow=pump_draw(case.parameters)),
     ]
 
 
@@ -108,8 +138,8 @@ def pump_draw(parameters: Parameters) -> float | None:
     return parameters.engine.oil_flow
 
 
-def _reservoir(parameters: Parameters, part: Part, meshes: PartMeshes, bodies, swept) -> list[Check]:
-    asked = parameters.reservoir
+def _reservoir(case: Case) -> list[Check]:
+    asked, part, meshes = case.parameters.reservoir, case.part, case.meshes
     oil = asked.oil_volume if asked.oil_volume is not None else part.oil
     return [
         vessels.oil_capacity(part.name, meshes.oil_space, full_mark=part.full_mark, oil=oil),
@@ -123,4 +153,17 @@ OWN = {
     "gate_baffle": _gate_baffle,
     "reservoir": _reservoir,
 }
-"""What is checked of one part alone."""
+"""What is checked of one part, with its neighbours where it meets them."""
+
+
+def _deep_pan_holds(parameters: Parameters, region: SweptRegion, vessel: Vessel) -> list[Check]:
+    oil = parameters.oil
+    return [
+        vessels.oil_capacity(vessel.name, vessel.oil_space, full_mark=vessel.part.full_mark, oil=oil.volume),
+        levels.level_below_swing(vessel, running=oil.running_volume, at_rest=oil.volume, lowest=region.lowest),
+        *([levels.compartments(vessel)] if vessel.compartments else []),
+    ]
+
+
+HOLDS = {"deep_pan": _deep_pan_holds}
+"""What is checked of what a vessel holds, with all that stands in it."""

@@ -80,12 +80,13 @@ def swung(body: Body, hinge: Hinge, angle: float) -> Body:
 # ---------------------------------------------------------------- who swings
 
 
-def gates(part: Part, bodies: tuple[Body, ...]) -> tuple[Gate, ...]:
-    """Every hinge of the part. A copy of a piece that rides along belongs to the nearest swinging copy."""
+def gates(part: Part, bodies: tuple[Body, ...], neighbours: tuple[Body, ...] = ()) -> tuple[Gate, ...]:
+    """Every hinge of the part. A copy of a piece that rides along belongs to the nearest swinging copy; `neighbours` are
+    bodies of other parts, which all stand still."""
     swinging = [_swinging(hinge, part, bodies) for hinge in part.hinges]
     every = {id(b) for group in swinging for b in group}
     return tuple(
-        _gate(h, group, part, [b for b in bodies if id(b) not in every]) for h, group in zip(part.hinges, swinging)
+        _gate(h, group, part, [b for b in bodies if id(b) not in every], neighbours) for h, group in zip(part.hinges, swinging)
     )
 
 
@@ -104,7 +105,7 @@ def _apart(a: Body, b: Body) -> float:
     return float(np.linalg.norm(a.box.mean(axis=0) - b.box.mean(axis=0)))
 
 
-def _gate(hinge: Hinge, swinging: tuple[Body, ...], part: Part, still: list[Body]) -> Gate:
+def _gate(hinge: Hinge, swinging: tuple[Body, ...], part: Part, still: list[Body], neighbours: tuple[Body, ...]) -> Gate:
     names = {b.name for b in swinging}
     pins, ends, others = [], [], []
     for b in still:
@@ -113,7 +114,7 @@ def _gate(hinge: Hinge, swinging: tuple[Body, ...], part: Part, still: list[Body
             pins.append(b)
         else:
             (ends if partner else others).append(b)
-    return Gate(hinge, swinging, tuple(pins), tuple(ends), tuple(others))
+    return Gate(hinge, swinging, tuple(pins), tuple(ends), (*others, *neighbours))
 
 
 def arm(body: Body, hinge: Hinge) -> float:
@@ -200,8 +201,9 @@ def past_each_other(one: Gate, other: Gate, *, best: float) -> tuple[float, str]
     return best, pair
 
 
-def flap_clearance(part: Part, bodies: tuple[Body, ...]) -> Check:
-    """Least distance (mm) from anything that swings to everything else on its whole way."""
+def flap_clearance(part: Part, bodies: tuple[Body, ...], neighbours: tuple[Body, ...] = ()) -> Check:
+    """Least distance (mm) from anything that swings to everything else on its whole way, `neighbours` of other parts
+    among it."""
     words = {
         "id": f"{part.name}.flap_clearance",
         "title": "Flaps through their whole swing to everything else",
@@ -211,7 +213,7 @@ def flap_clearance(part: Part, bodies: tuple[Body, ...]) -> Check:
     source = f"half of the least axial float of a hinge, {HINGE_FLOAT.least:g} mm in all; {HINGE_FLOAT.source}"
     if not part.hinges:
         return not_assessed(**words, reason="nothing swings", source=source)
-    hung = gates(part, bodies)
+    hung = gates(part, bodies, neighbours)
     best, pair = math.inf, "none"
     for i, gate in enumerate(hung):
         found = [past_what_stands(gate, best=best), *(past_each_other(gate, g, best=best) for g in hung[:i])]
@@ -226,7 +228,41 @@ def flap_clearance(part: Part, bodies: tuple[Body, ...]) -> Check:
         method=f"least distance between meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off) with "
         f"{len(hung)} hinges "
         f"swung from shut to open in steps of 5 degrees, halved down to 0.5 where something could be passed between "
-        f"two; pin and knuckles left out, seat and stop in the first and last 5 degrees; nearest: {pair}",
+        f"two; pin and knuckles left out, seat and stop in the first and last 5 degrees; {len(neighbours)} copies of other "
+        f"parts looked at as well; nearest: {pair}",
+    )
+
+
+def free_angle(gate: Gate) -> float:
+    """Angle (rad) to which a flap swings in steps of STEP_RAD before it meets anything; its open angle where it comes to
+    its stop and to nothing else."""
+    free = 0.0
+    for angle in steps(0.0, gate.hinge.open_angle)[1:]:
+        at_end = angle > gate.hinge.open_angle - NEAR_END_RAD
+        stands = gate.others if at_end or angle <= NEAR_END_RAD else gate.in_the_way
+        swinging = [swung(b, gate.hinge, angle) for b in gate.swinging]
+        if least_gap([(a, b) for a in swinging for b in stands], beyond=CONTACT_MM)[1] is not None:
+            return free
+        free = angle
+    return free
+
+
+def flap_opening(part: Part, bodies: tuple[Body, ...], neighbours: tuple[Body, ...] = ()) -> Check:
+    """How far (deg) the worst flap opens, step by step, with nothing hit."""
+    words = {"id": f"{part.name}.flap_opening", "title": "Flaps open to their stops with nothing hit", "unit": "deg", "sense": ">="}
+    source = "the open angle that the stops are made for"
+    if not part.hinges:
+        return not_assessed(**words, reason="nothing swings", source=source)
+    hung = gates(part, bodies, neighbours)
+    free, gate = min(((free_angle(g), g) for g in hung), key=lambda f: f[0] - f[1].hinge.open_angle)
+    return judged(
+        **words,
+        value=math.degrees(free),
+        limit=math.degrees(gate.hinge.open_angle),
+        source=source,
+        method=f"each of {len(hung)} flaps turned open in equal steps of at most {math.degrees(STEP_RAD):g} degrees; at each nothing nearer than "
+        f"{CONTACT_MM} mm but its pin and knuckles, its seat in the first step and its stop in the last; "
+        f"{len(neighbours)} copies of other parts looked at as well; least: {gate.hinge.piece} {gate.hinge.index + 1}",
     )
 
 
@@ -257,13 +293,13 @@ def stop_angle(gate: Gate) -> float:
     return angle
 
 
-def stop(part: Part, bodies: tuple[Body, ...]) -> Check:
+def stop(part: Part, bodies: tuple[Body, ...], neighbours: tuple[Body, ...] = ()) -> Check:
     """How far (deg) the worst flap's stop is from its open angle."""
     words = {"id": f"{part.name}.stop", "title": "Flap's stop off its open angle", "unit": "deg", "sense": "<="}
     source = f"{STOP_TOLERANCE_DEG:g} degrees: two bends at one degree each (from memory, unverified)"
     if not part.hinges:
         return not_assessed(**words, reason="nothing swings", source=source)
-    found = [(abs(met - g.hinge.open_angle), met, g) for g in gates(part, bodies) for met in (stop_angle(g),)]
+    found = [(abs(met - g.hinge.open_angle), met, g) for g in gates(part, bodies, neighbours) for met in (stop_angle(g),)]
     off, met, gate = max(found, key=lambda f: f[0])
     nothing = "; it meets nothing" if met >= gate.hinge.open_angle + BEYOND_RAD else ""
     return judged(
