@@ -21,6 +21,7 @@ from generators import crank, reading
 from generators.exports import names, placing
 from generators.findings import judged, not_assessed
 from generators.meshes import part_meshes
+from generators.oil import standing
 from generators.report import files, html, json_report, levels, picture
 from generators.report.record import Run
 
@@ -129,11 +130,11 @@ def test_level_in_a_wedge_against_its_closed_form():
     # a trough with a V section, 90 degrees, 100 long: volume = height^2 x length
     wedge = trimesh.Trimesh(*_wedge(50.0, 100.0), process=False)
     assert wedge.is_watertight and wedge.volume == pytest.approx(50**2 * 100)
-    assert levels.level(wedge, volume=20.0**2 * 100) == pytest.approx(20.0, abs=1e-5)
+    assert standing.level(wedge, volume=20.0**2 * 100) == pytest.approx(20.0, abs=1e-5)
     oil = levels.oil_below(wedge, height=20.0)
     # the centre of a triangle lies at two thirds of its height above the point
     assert oil.center_mass == pytest.approx([50, 0, 20 * 2 / 3], abs=1e-3)
-    assert levels.level(wedge, volume=50.0**2 * 100 * 1.01) is None
+    assert standing.level(wedge, volume=50.0**2 * 100 * 1.01) is None
 
 
 def _wedge(height: float, length: float):

@@ -10,9 +10,10 @@ import numpy as np
 from generators import crank
 from generators.exports import names
 from generators.findings import PASS, Check, Sized
+from generators.oil.standing import level
 from generators.pieces import Part, Piece
 from generators.report.idle import idle
-from generators.report.levels import centre, level, oil_below
+from generators.report.levels import centre, oil_below
 from generators.report.record import Run
 from generators.sheet.bending import developed_length_correction
 from generators.sheet.flat import BendLine

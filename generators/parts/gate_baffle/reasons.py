@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from generators import standards
 from generators.findings import Sized
-from generators.parts.gate_baffle import motion
+from generators.oil import gates
 from generators.parts.gate_baffle.hinge import KNUCKLE_WALL_MM, SEAT_OVERLAP_MM, arm
 
 if TYPE_CHECKING:
@@ -67,14 +67,14 @@ def _hinge(d: "GateBaffleDimensions") -> list[Sized]:
 
 
 def _motion(d: "GateBaffleDimensions") -> list[Sized]:
-    time = motion.closing_time(d.open_angle, height=d.flap.drop * MM, acceleration=motion.GRAVITY)
+    time = gates.closing_time(d.open_angle, height=d.flap.drop * MM, acceleration=gates.GRAVITY)
     width, height = d.flap.width * MM, d.flap.drop * MM
     mass = width * (d.flap.drop - d.hinge.radius) * MM * d.flap.thickness * MM * d.density
-    weight = motion.weight_in_oil(mass, metal_density=d.density, oil_density=HOT_OIL)
-    moment = motion.closing_moment(
+    weight = gates.weight_in_oil(mass, metal_density=d.density, oil_density=HOT_OIL)
+    moment = gates.closing_moment(
         weight, arm=math.hypot(arm(d.flap), arm(d.flap) * math.tan(d.lean)) * MM, lean=d.lean
     )
-    head = motion.cracking_head(moment, oil_density=HOT_OIL, width=d.opening_width * MM, height=height)
+    head = gates.cracking_head(moment, oil_density=HOT_OIL, width=d.opening_width * MM, height=height)
     return [
         Sized(
             "gate_baffle.closing_time",
@@ -92,7 +92,7 @@ def _motion(d: "GateBaffleDimensions") -> list[Sized]:
 def through_area(d: "GateBaffleDimensions") -> float:
     """What one open gate lets through, mm2: the opening, or the way out round the flap where that is less."""
     return min(
-        d.opening_width * d.opening_height, motion.way_out(d.open_angle, width=d.opening_width, height=d.opening_height)
+        d.opening_width * d.opening_height, gates.way_out(d.open_angle, width=d.opening_width, height=d.opening_height)
     )
 
 
