@@ -89,7 +89,7 @@ class Inside:
         if not low <= s <= high:
             return math.inf
         flat = self.floor(y) + inset / math.cos(self.floor_slope)
-        return max(flat, *(_arc_height(s, c, max(r - inset, 0.0)) for c in _corner_centres(self, inset) if c))
+        return max([flat, *(_arc_height(s, c, max(r - inset, 0.0)) for c in _corner_centres(self, inset))])
 
 
 def _inset(corners, inset: float):
