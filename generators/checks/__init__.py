@@ -4,7 +4,7 @@ import math
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from generators.checks import clearances, flats, gates, joints, levels, openings, sheets, solids, together, vessels
+from generators.checks import clearances, flats, gates, joints, levels, openings, screens, sheets, solids, together, vessels
 from generators.checks.bodies import Body, part_bodies, swept_bodies
 from generators.crank import SweptRegion
 from generators.findings import Check, judged
@@ -114,6 +114,18 @@ def least_metal(part: Part) -> Check:
     )
 
 
+def _windage_screen(case: Case) -> list[Check]:
+    asked = case.parameters.windage_screen
+    return [
+        screens.swing_clearance(case.part.name, case.swept, case.bodies, asked=asked.clearance),
+        screens.open_area(case.part, asked=asked.open_area, tray=TRAY),
+    ]
+
+
+TRAY = "tray"
+"""The piece of a windage screen that lies under the swing."""
+
+
 WIDEST_MM = 25.0
 """Narrow metal is looked for up to this width: wider is no web."""
 
@@ -150,6 +162,7 @@ def _reservoir(case: Case) -> list[Check]:
 OWN = {
     "scavenge_pan": _scavenge_pan,
     "windage_scraper": _windage_scraper,
+    "windage_screen": _windage_screen,
     "gate_baffle": _gate_baffle,
     "reservoir": _reservoir,
 }
