@@ -14,12 +14,13 @@ from generators.findings import CAUTION, FAIL, NOT_ASSESSED, PASS, BadFile, Kern
 GOOD, FALLS_SHORT, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
 """Exit status: all checks pass or only caution; one fails (all is written); unusable input (nothing is); stopped (nor is it)."""
 
-DRY = ("scavenge_pan", "windage_scraper", "reservoir")
-WET = ("gate_baffle", "windage_scraper")
-IN_DEEP_PAN = ("gate_baffle",)
-"""Parts that stand on the floor of a deep pan: where the shallow one is made they have no place in the assembly."""
+DEEP_PAN, SHALLOW_PAN = "deep_pan", "scavenge_pan"
+DRY = (SHALLOW_PAN, "windage_scraper", "reservoir")
+WET = (DEEP_PAN, "windage_scraper", "windage_screen", "gate_baffle")
+IN_DEEP_PAN = ("windage_screen", "gate_baffle")
+"""Parts that stand in a deep pan."""
 
-PARTS = ("scavenge_pan", "windage_scraper", "gate_baffle", "reservoir")
+PARTS = (SHALLOW_PAN, DEEP_PAN, "windage_scraper", "windage_screen", "gate_baffle", "reservoir")
 """Every part that can be made, in the order in which they are."""
 
 NO_GRAPHICS = ("the geometry kernel does not load: {}. On a bare Debian or Ubuntu one system package is missing: "
@@ -115,28 +116,38 @@ def _wanted(file: Path, only: list[str] | None):
 
 def part_names(read, only: list[str] | None) -> tuple[str, ...]:
     """The parts to make of a file as read: those in `only`, else those of its oil system and those it has a table for.
-    Raises ValueError, naming key and remedy, for a system that is not made."""
+    Raises ValueError, naming key and remedy, where one of `only` is there already."""
+    p = read.parameters
+    is_there = p.deep_pan is not None and not p.deep_pan.make
     if only:
+        if DEEP_PAN in only and is_there:
+            raise ValueError("deep_pan.make: the file says that the pan is there already (make = false), so it cannot be made; "
+                             "leave make out to have one made")
         return tuple(name for name in PARTS if name in only)
-    if read.parameters.engine.lubrication == "wet":
-        raise ValueError("engine.lubrication: the deep pan of a wet system is not made by this version; "
-                         f"--only {' --only '.join(WET)} makes its other parts")
-    names = {*DRY, *read.given}
-    if not read.parameters.windage_scraper.make:
-        names -= {"windage_scraper"}
-    return tuple(name for name in PARTS if name in names)
+    names = {*(WET if p.engine.lubrication == "wet" else DRY), *read.given}
+    left_out = {"windage_scraper": not p.windage_scraper.make, "windage_screen": not p.windage_screen.make, DEEP_PAN: is_there}
+    return tuple(name for name in PARTS if name in names and not left_out.get(name))
+
+
+def elsewhere(names: tuple[str, ...], lubrication: str) -> tuple[str, ...]:
+    """Those of the parts `names` that have no place under this engine: it has one pan, of the system that its file names."""
+    if lubrication == "wet":
+        return (SHALLOW_PAN,)
+    return (DEEP_PAN, *IN_DEEP_PAN) if SHALLOW_PAN in names else ()
 
 
 def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
-    """Read file -> swept region -> dimensions -> pieces -> meshes -> checks."""
+    """Read file -> swept region -> dimensions -> pieces -> meshes -> vessels -> checks."""
     from generators import crank
     from generators.reading.unmakeable import unmakeable
 
     p = read.parameters
     region = crank.swept_region(p.crank, rail_length=p.pan_rail.length)
     say("loading the geometry kernel")
-    modules = _kernel(names)
-    from generators import checks, meshes
+    # a deep pan that is there already is no part to make, but holds the oil
+    holds_only = (DEEP_PAN,) if p.engine.lubrication == "wet" and p.deep_pan is not None and not p.deep_pan.make else ()
+    modules = _kernel((*names, *holds_only))
+    from generators import checks, meshes, vessels
     from generators.report.record import Run
 
     dimensions = {}
@@ -145,25 +156,29 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
             dimensions[name] = module.dimension(p, region)
         except ValueError as bad:
             raise unmakeable(file, str(bad)) from bad
-    parts, meshed = [], {}
+    every, meshed = [], {}
     for name, module in modules.items():
         say(f"building {name}")
-        part = module.part(dimensions[name])
-        parts.append(part)
-        meshed[name] = meshes.part_meshes(part)
+        every.append(module.part(dimensions[name]))
+        meshed[name] = meshes.part_meshes(every[-1])
+    parts = tuple(part for part in every if part.name not in holds_only)
+    away = elsewhere(names, p.engine.lubrication)
     say("checking")
-    found = checks.judge(p, region, tuple(parts), meshed)
-    return Run(__version__, file.name, read, region, tuple(parts), meshed, found, _placing(p, parts, meshed))
+    inside = [meshed[n] for n in names if n in IN_DEEP_PAN and n not in away]
+    held = vessels.vessels(list(meshed.values()), {DEEP_PAN: inside} if DEEP_PAN not in away else {})
+    found = checks.judge(p, region, parts, meshed, held, elsewhere=away)
+    return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, found,
+               _placing(p, parts, meshed, away))
 
 
-def _placing(p, parts, meshed):
+def _placing(p, parts, meshed, away: tuple[str, ...]):
     """Where the parts stand in the assembly."""
     from generators.exports.placing import placing
 
     where = p.reservoir.position
     return placing(parts, {n: m.joined.bounds for n, m in meshed.items()}, vehicle=p.vehicle, below_crank=p.pan_rail.below_crank,
                    positions={"reservoir": (where.x, where.y, where.z)} if where else {},
-                   elsewhere=IN_DEEP_PAN if any(part.name == "scavenge_pan" for part in parts) else ())
+                   elsewhere=away)
 
 
 def _kernel(names: tuple[str, ...]):
@@ -183,7 +198,7 @@ def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     from generators.report import files as reports
 
     say("writing the parts")
-    exported.write_parts(list(run.meshes.values()), run.placing, folder, region=run.region)
+    exported.write_parts(list(run.meshes.values()), run.placing, folder, region=run.region, held=run.vessels)
     say("writing the report")
     reports.write(run, folder)
 

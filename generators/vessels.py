@@ -25,13 +25,14 @@ class Compartment:
 class Vessel:
     """The vessel that `part` makes or stands for. `oil_space` is its inside less every piece in it, its own and those of
     other parts; `compartments` divide that, none where nothing divides it. `gross` is the whole inside and `displaced`
-    what all pieces take of it, mm3."""
+    what all pieces take of it, mm3. `guests` are the names of the other parts in it."""
 
     part: Part
     oil_space: trimesh.Trimesh = field(repr=False)
     compartments: tuple[Compartment, ...]
     gross: float
     displaced: float
+    guests: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -55,7 +56,7 @@ def vessel(host: PartMeshes, guests: Sequence[PartMeshes] = ()) -> Vessel:
     whole = closed(free, host.part.name, "taking what stands in it out of the oil space")
     walls = [g.part.compartment for g in guests if g.part.compartment is not None]
     compartments = _split(free, walls, host.part.name) if walls else ()
-    return Vessel(host.part, whole, compartments, gross.volume(), (gross ^ solid).volume())
+    return Vessel(host.part, whole, compartments, gross.volume(), (gross ^ solid).volume(), tuple(g.part.name for g in guests))
 
 
 def _split(free: manifold3d.Manifold, walls: Sequence, name: str) -> tuple[Compartment, ...]:

@@ -79,7 +79,7 @@ def test_starter_writes_a_file_that_reads_and_never_overwrites(tmp_path, capsys)
 
 @pytest.mark.parametrize("args, words", [
     (("make", "nowhere.toml"), "no such file"),
-    (("make", HILL, "--only", "sunroof"), "scavenge_pan, windage_scraper"),
+    (("make", HILL, "--only", "sunroof"), "scavenge_pan, deep_pan, windage_scraper"),
     (("make", HILL, "--out", "taken"), "is a file"),
     (("make", CONFIGS), "is a folder"),
 ])
@@ -90,12 +90,13 @@ def test_unusable_input_exits_2_with_a_remedy(tmp_path, capsys, args, words):
     assert [p.name for p in tmp_path.iterdir()] == ["taken"]
 
 
-def test_a_wet_system_says_what_can_be_made(tmp_path, capsys):
-    file = tmp_path / "wet.toml"
-    file.write_text(HILL.read_text().replace('lubrication = "dry"', 'lubrication = "wet"'))
-    assert inside("make", file) == 2
+def test_a_pan_that_is_there_already_is_not_made(tmp_path, capsys):
+    file = tmp_path / "there.toml"
+    pan = '\n[deep_pan]\nmake = false\nshallow_depth = "45 mm"\nsump = { length = "180 mm", width = "190 mm", depth = "160 mm", x = "130 mm" }\n'
+    file.write_text(HILL.read_text().replace('lubrication = "dry"', 'lubrication = "wet"') + pan)
+    assert inside("make", file, "--only", "deep_pan") == 2
     said = capsys.readouterr().err
-    assert "wet.toml:" in said and "--only gate_baffle" in said
+    assert f"there.toml:{file.read_text().splitlines().index('make = false') + 1}: deep_pan.make" in said and "leave make out" in said
 
 
 def test_an_impossible_part_names_its_line(tmp_path, capsys):

@@ -29,6 +29,7 @@ from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of, plate
 from generators.sheet.solids import folded_solid, tube
 from generators.vehicle import engine_in_vehicle
+from generators.vessels import vessels
 
 OURS = '{"sumpwright": "0.1.0"}'
 
@@ -323,7 +324,7 @@ def test_parts_list_has_a_row_a_piece(tmp_path):
 def test_every_file_of_the_tree_is_where_its_name_says(tmp_path):
     meshes = [part_meshes(bracket()), part_meshes(trough())]
     placed = placing.placing([m.part for m in meshes], {m.part.name: m.joined.bounds for m in meshes})
-    files.write_parts(meshes, placed, tmp_path)
+    files.write_parts(meshes, placed, tmp_path, held=vessels(meshes, {}))
     for one in meshes:
         wanted = [names.step(one.part), names.stl(one.part), names.oil_space(one.part)]
         wanted += [n(one.part, p) for p in one.part.pieces for n in (names.flat, names.cut_only)]

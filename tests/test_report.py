@@ -24,6 +24,7 @@ from generators.meshes import part_meshes
 from generators.oil import standing
 from generators.report import files, html, json_report, levels, picture
 from generators.report.record import Run
+from generators.vessels import vessels
 
 FILE = """
 title = "Bench <b>four</b> & co"
@@ -57,7 +58,7 @@ def run(tmp_path_factory) -> Run:
     meshes = {p.name: part_meshes(p) for p in parts}
     where = placing.placing(parts, {name: m.joined.bounds for name, m in meshes.items()})
     region = crank.swept_region(read.parameters.crank, rail_length=420.0)
-    return Run("0.1.0", file.name, read, region, parts, meshes, some_checks(), where)
+    return Run("0.1.0", file.name, read, region, parts, meshes, vessels(list(meshes.values()), {}), some_checks(), where)
 
 
 @pytest.fixture(scope="module")
@@ -116,13 +117,13 @@ def test_oil_stands_as_high_as_its_volume_says(found):
 
 
 def test_oil_that_is_left_while_running_stands_lower(run):
-    """10 mm above the floor at -60; a part that holds no oil at rest keeps none while running."""
+    """10 mm above the floor at -60; one without a full mark keeps none while running."""
     left = oil_section(10.0) * TROUGH_LENGTH * 1e-9
     p = run.read.parameters
     told = replace(run, read=replace(run.read, parameters=p.model_copy(update={"oil": p.oil.model_copy(update={"running_volume": left})})))
-    vessel = json_report.vessel_entry(told, run.parts[1])
+    vessel = json_report.vessel_entry(told, run.vessels[0])
     assert vessel["running_oil_m3"] == left and vessel["running_level_z_mm"] == pytest.approx(-50, abs=0.01)
-    dry = json_report.vessel_entry(told, replace(run.parts[1], oil=None))
+    dry = json_report.vessel_entry(told, replace(run.vessels[0], part=replace(run.parts[1], oil=None, full_mark=None)))
     assert dry["running_oil_m3"] is None and dry["running_level_z_mm"] is None
 
 
@@ -146,8 +147,7 @@ def _wedge(height: float, length: float):
 
 
 def test_oil_that_does_not_fit_has_no_level(run):
-    overfull = replace(run.parts[1], oil=0.01)
-    assert json_report.level_of(run, overfull, overfull.oil) is None
+    assert json_report.level_of(run.vessels[0], 0.01) is None
 
 
 def test_the_centre_of_mass_of_metal_and_oil(run, found):

@@ -6,6 +6,7 @@ from pathlib import Path
 from generators.exports import dxf, names, parts_list, step, stl
 from generators.exports.placing import Placing
 from generators.meshes import PartMeshes
+from generators.vessels import Vessel
 
 
 def write_part(meshes: PartMeshes, root: Path) -> None:
@@ -14,8 +15,6 @@ def write_part(meshes: PartMeshes, root: Path) -> None:
     (root / part.name).mkdir(parents=True, exist_ok=True)
     step.write(step.part_product(part), root / names.step(part))
     stl.write(meshes.joined, root / names.stl(part))
-    if meshes.oil_space is not None:
-        stl.write(meshes.oil_space, root / names.oil_space(part))
     for piece in part.pieces:
         if piece.flat is not None:
             (root / names.cut_only(part, piece)).parent.mkdir(parents=True, exist_ok=True)
@@ -23,9 +22,20 @@ def write_part(meshes: PartMeshes, root: Path) -> None:
             dxf.write(part.name, piece, root / names.cut_only(part, piece), cut_only=True)
 
 
-def write_parts(meshes: Sequence[PartMeshes], placing: Placing, root: Path, *, region=None) -> None:
-    """All parts, their assembly (with the swept region where `region` is given) and the parts list, below `root`."""
+def write_vessel(vessel: Vessel, root: Path) -> None:
+    """The space for oil in a vessel, and in each of its compartments, below `root`."""
+    (root / vessel.name).mkdir(parents=True, exist_ok=True)
+    stl.write(vessel.oil_space, root / names.oil_space(vessel.part))
+    for compartment in vessel.compartments:
+        stl.write(compartment.oil_space, root / names.compartment(vessel.part, compartment.name))
+
+
+def write_parts(meshes: Sequence[PartMeshes], placing: Placing, root: Path, *, region=None, held: Sequence[Vessel] = ()) -> None:
+    """All parts, what the vessels hold, the assembly (with the swept region where `region` is given) and the parts list,
+    below `root`."""
     for one in meshes:
         write_part(one, root)
+    for vessel in held:
+        write_vessel(vessel, root)
     step.write(step.assembly_product(placing.parts, region, engine_at=placing.engine), root / names.ASSEMBLY)
     parts_list.write([m.part for m in meshes], root / names.PARTS_LIST)

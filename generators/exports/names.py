@@ -20,6 +20,11 @@ def oil_space(part: Part) -> str | None:
     return f"{part.name}/oil_space.stl" if part.cavity is not None else None
 
 
+def compartment(part: Part, name: str) -> str:
+    """The volume that oil can fill in one compartment of a vessel."""
+    return f"{part.name}/oil_space_{name}.stl"
+
+
 def flat(part: Part, piece: Piece) -> str | None:
     """The drawing of the piece's flat pattern; None where it has none."""
     return f"{part.name}/flat/{piece.name}.dxf" if piece.flat is not None else None

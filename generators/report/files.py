@@ -9,9 +9,21 @@ from generators.exports.step import COLOURS
 from generators.pieces import Part
 from generators.report import html, json_report
 from generators.report.levels import oil_below
-from generators.report.picture import ABOVE, BELOW, FROM_RIGHT, OIL_COLOUR, OIL_OPACITY, Body, Cut, bodies, picture
+from generators.report.picture import (
+    ABOVE,
+    BELOW,
+    FROM_FRONT,
+    FROM_RIGHT,
+    OIL_COLOUR,
+    OIL_OPACITY,
+    Body,
+    Cut,
+    bodies,
+    picture,
+)
 from generators.report.picture import pictures as several
 from generators.report.record import Run
+from generators.vessels import Vessel
 
 FULL = 255
 
@@ -23,16 +35,27 @@ def css_colours(part: Part) -> dict[str, str]:
 
 
 def pictures(run: Run, part: Part) -> list[tuple[str, bytes]]:
-    """Views (caption, PNG) of one part: from above, from below, and for a vessel a lengthwise section with oil at rest."""
-    shown = bodies(run.meshes[part.name])
-    above, below = several(shown, views=(ABOVE, BELOW))
+    """Views (caption, PNG) of one part: from above, from below, and of a vessel what `sections` shows."""
+    above, below = several(bodies(run.meshes[part.name]), views=(ABOVE, BELOW))
     views = [("From above, its right side towards you", above), ("From below", below)]
-    height = json_report.level_of(run, part, part.oil) if part.cavity is not None else None
-    if height is not None:
-        space = run.meshes[part.name].oil_space
-        oil = Body(oil_below(space, height=height), OIL_COLOUR, OIL_OPACITY)
-        cut = Cut((0.0, 1.0, 0.0), float(np.mean(space.bounds[:, 1])))
-        views.append(("Cut lengthwise, with the oil at rest", picture([*shown, oil], view=FROM_RIGHT, cut=cut)))
+    return views + [view for v in run.vessels if v.name == part.name for view in sections(run, v)]
+
+
+def sections(run: Run, vessel: Vessel) -> list[tuple[str, bytes]]:
+    """A vessel with all that stands in it cut lengthwise, and where a cell does also across, with its oil at rest."""
+    height = json_report.level_of(vessel, vessel.part.oil)
+    if height is None:
+        return []
+    shown = [b for name in (vessel.name, *vessel.guests) if name in run.meshes for b in bodies(run.meshes[name])]
+    oil = Body(oil_below(vessel.oil_space, height=height), OIL_COLOUR, OIL_OPACITY)
+    middle = np.mean(vessel.oil_space.bounds, axis=0)
+    if vessel.part.mouths and vessel.compartments:
+        middle = np.mean(vessel.part.mouths[0].rim, axis=0)
+    lengthwise = Cut((0.0, 1.0, 0.0), float(middle[1]))
+    views = [("Cut lengthwise, with the oil at rest", picture([*shown, oil], view=FROM_RIGHT, cut=lengthwise))]
+    if vessel.compartments:
+        across = Cut((-1.0, 0.0, 0.0), -float(middle[0]))
+        views.append(("Cut across at the pickup, with the oil at rest", picture([*shown, oil], view=FROM_FRONT, cut=across)))
     return views
 
 
@@ -41,6 +64,7 @@ def write(run: Run, root: Path) -> dict:
     found = json_report.report(run)
     json_report.write(found, root / names.REPORT_JSON)
     shown = {p.name: pictures(run, p) for p in run.parts}
+    shown |= {v.name: sections(run, v) for v in run.vessels if v.name not in shown}
     page = html.page(found, shown, {p.name: css_colours(p) for p in run.parts})
     html.write(page, root / names.REPORT_HTML)
     return found

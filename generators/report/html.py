@@ -173,10 +173,21 @@ def vessels_table(vessels: list[dict]) -> str:
     if not vessels:
         return "<p>No part here holds oil.</p>"
     rows = [(escape(v["name"]), quantity(v["oil_space_m3"], "m3"), quantity(v["oil_m3"], "m3"), number(v["level_z_mm"], 1),
-             quantity(v["running_oil_m3"], "m3"), number(v["running_level_z_mm"], 1),
-             escape(", ".join(p["name"] for p in v["pickups"])) or NONE) for v in vessels]
-    return table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Oil running", "Level running",
-                  "Pickups and outlets"), rows, numbers=(1, 2, 3, 4, 5))
+             number(v["full_mark_z_mm"], 1), quantity(v["running_oil_m3"], "m3"), number(v["running_level_z_mm"], 1),
+             quantity(v["displaced_m3"], "m3"), escape(", ".join(p["name"] for p in v["pickups"])) or NONE) for v in vessels]
+    held = table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Full mark, z", "Oil running", "Level running",
+                  "Taken by pieces", "Pickups and outlets"), rows, numbers=(1, 2, 3, 4, 5, 6, 7))
+    return held + compartments_table(vessels)
+
+
+def compartments_table(vessels: list[dict]) -> str:
+    """What each compartment holds with the gates shut; nothing where no vessel is divided."""
+    rows = [(escape(v["name"]), escape(c["name"]), quantity(c["oil_space_m3"], "m3"), quantity(c["at_full_mark_m3"], "m3"),
+             quantity(c["running_m3"], "m3"), link(c["file"])) for v in vessels for c in v["compartments"]]
+    if not rows:
+        return ""
+    return "<h3>Compartments, gates shut</h3>" + table(("Vessel", "Compartment", "Oil space", "Below the full mark", "Running", "File"),
+                                                     rows, numbers=(2, 3, 4))
 
 
 def key_name(key: str) -> str:
@@ -229,6 +240,12 @@ def _masses(mass: dict) -> str:
     return facts(told) + f'<p class="soft">{escape(mass["frame"])}</p>'
 
 
+def _of_no_part(report: dict, pictures: dict[str, list[tuple[str, bytes]]]) -> list[tuple[str, bytes]]:
+    """Pictures of vessels that are there already and so are no parts."""
+    made = {p["name"] for p in report["parts"]}
+    return [view for name, views in pictures.items() if name not in made for view in views]
+
+
 def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]]) -> str:
     """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours."""
     sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
@@ -239,7 +256,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         facts=_masses(report["mass"]),
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
-        vessels=vessels_table(report["vessels"]), crank=_crank(report["crank"]),
+        vessels=vessels_table(report["vessels"]) + figures(_of_no_part(report, pictures)), crank=_crank(report["crank"]),
         sized=table(("Key", "Value", "Because"), sized), parameters=unused_note(report["unused"]) + parameters_tables(report["parameters"]),
         safety="<ul>" + "".join(f"<li><strong>{escape(h)}.</strong> {escape(w)}</li>" for h, w in CAUTIONS.items()) + "</ul>")
 

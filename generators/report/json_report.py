@@ -10,7 +10,7 @@ import numpy as np
 from generators import crank
 from generators.exports import names
 from generators.findings import PASS, Check, Sized
-from generators.oil.standing import level
+from generators.oil.standing import level, volume_below
 from generators.pieces import Part, Piece
 from generators.report.idle import idle
 from generators.report.levels import centre, oil_below
@@ -18,6 +18,7 @@ from generators.report.record import Run
 from generators.sheet.bending import developed_length_correction
 from generators.sheet.flat import BendLine
 from generators.standards.limits import LEAST_DIN_RATIO
+from generators.vessels import Compartment, Vessel
 
 MM2_IN_M2, MM3_IN_M3, MM_IN_M = 1e6, 1e9, 1e3
 
@@ -70,22 +71,33 @@ def part_entry(run: Run, part: Part) -> dict:
             "pieces": [piece_entry(part, p) for p in part.pieces]}
 
 
-def level_of(run: Run, part: Part, oil: float | None) -> float | None:
+def level_of(vessel: Vessel, oil: float | None) -> float | None:
     """Height (mm) of `oil` (m3) at rest in the vessel; None where no oil is known or it does not fit."""
-    return level(run.meshes[part.name].oil_space, volume=oil * MM3_IN_M3) if oil else None
+    return level(vessel.oil_space, volume=oil * MM3_IN_M3) if oil else None
 
 
 def running_oil(run: Run, part: Part) -> float | None:
     """Oil (m3) left in the vessel while the engine runs; None where the file does not say or the vessel keeps none."""
-    return run.read.parameters.oil.running_volume if part.oil else None
+    return run.read.parameters.oil.running_volume if part.full_mark is not None else None
 
 
-def vessel_entry(run: Run, part: Part) -> dict:
-    """One vessel and the mouths in it: its oil at rest with all of it in the vessel, and while the engine runs."""
+def compartment_entry(vessel: Vessel, compartment: Compartment, heights: dict[str, float | None]) -> dict:
+    """One compartment with its gates shut, and what it holds below each of the heights (mm)."""
+    held = {key: None if z is None else volume_below(compartment.oil_space, z) / MM3_IN_M3 for key, z in heights.items()}
+    return {"name": compartment.name, "file": names.compartment(vessel.part, compartment.name),
+            "oil_space_m3": compartment.oil_space.volume / MM3_IN_M3, **held}
+
+
+def vessel_entry(run: Run, vessel: Vessel) -> dict:
+    """One vessel and the mouths in it: its oil at rest with all of it in the vessel, and while the engine runs; what the
+    pieces in it take, and its compartments."""
+    part = vessel.part
     running = running_oil(run, part)
-    return {"name": part.name, "oil_space_m3": run.meshes[part.name].oil_space.volume / MM3_IN_M3, "oil_m3": part.oil,
-            "level_z_mm": level_of(run, part, part.oil), "full_mark_z_mm": part.full_mark, "running_oil_m3": running,
-            "running_level_z_mm": level_of(run, part, running),
+    heights = {"at_full_mark_m3": part.full_mark, "running_m3": level_of(vessel, running)}
+    return {"name": part.name, "oil_space_m3": vessel.oil_space.volume / MM3_IN_M3, "oil_m3": part.oil,
+            "level_z_mm": level_of(vessel, part.oil), "full_mark_z_mm": part.full_mark, "running_oil_m3": running,
+            "running_level_z_mm": heights["running_m3"], "displaced_m3": vessel.displaced / MM3_IN_M3,
+            "file": names.oil_space(part), "compartments": [compartment_entry(vessel, c, heights) for c in vessel.compartments],
             "pickups": [{"name": m.name, "rim_mm": m.rim} for m in part.mouths]}
 
 
@@ -106,16 +118,18 @@ def mass_entry(run: Run) -> dict:
     place and is left out of the centre."""
     density = run.read.parameters.oil.density_15C
     masses, oil = [], 0.0
-    for placed in run.placing.parts:
-        part = placed.part
+    places = {placed.part.name: placed.at for placed in run.placing.parts}
+    for part in run.parts:
         for piece in part.pieces:
-            masses += [(piece.mass, placed.at.points([solid.Center().toTuple()])[0]) for solid in piece.solids]
-        if part.cavity is not None and part.oil:
-            oil += part.oil * density
-            height = level_of(run, part, part.oil)
+            masses += [(piece.mass, places[part.name].points([solid.Center().toTuple()])[0]) for solid in piece.solids]
+    for vessel in run.vessels:
+        if vessel.part.oil:
+            oil += vessel.part.oil * density
+            height = level_of(vessel, vessel.part.oil)
             if height is not None:
-                held = oil_below(run.meshes[part.name].oil_space, height=height)
-                masses.append((part.oil * density, placed.at.points([held.center_mass])[0]))
+                held = oil_below(vessel.oil_space, height=height)
+                at = places.get(vessel.name, run.placing.engine)
+                masses.append((vessel.part.oil * density, at.points([held.center_mass])[0]))
     return {"parts_kg": sum(p.mass for p in run.parts), "oil_kg": oil, "centre_mm": centre(masses),
             "frame": run.placing.said, "set_beside": run.placing.beside}
 
@@ -129,7 +143,7 @@ def report(run: Run) -> dict:
         "crank": {"swept_radius_mm": region.radius, "lowest_mm": region.lowest, "half_breadth_mm": region.half_breadth,
                   "rising_side": region.rising_side},
         "parts": [part_entry(run, p) for p in run.parts],
-        "vessels": [vessel_entry(run, p) for p in run.parts if p.cavity is not None],
+        "vessels": [vessel_entry(run, v) for v in run.vessels],
         "checks": [check_entry(c) for c in run.checks],
         "sized": [asdict(s) for s in sized(run)],
         "surge": [], "transient": [], "fit": [],

@@ -27,7 +27,8 @@ from generators.meshes import PartMeshes, trimmed
 ABOVE = (0.75, -1.0, 0.7)
 BELOW = (0.75, -1.0, -0.65)
 FROM_RIGHT = (0.12, -1.0, 0.18)
-"""Where the eye stands, as a direction from the part: three-quarter views, and one nearly square to its length."""
+FROM_FRONT = (1.0, -0.12, 0.18)
+"""Where the eye stands, as a direction from the part: three-quarter views, one nearly square to its length, one along it."""
 
 OIL_COLOUR, OIL_OPACITY = (0.86, 0.62, 0.18), 0.75
 EDGE_COLOUR = (0.16, 0.18, 0.22)

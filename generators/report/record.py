@@ -8,11 +8,13 @@ from generators.findings import Check
 from generators.meshes import PartMeshes
 from generators.pieces import Part
 from generators.reading import Read
+from generators.vessels import Vessel
 
 
 @dataclass(frozen=True)
 class Run:
-    """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name."""
+    """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name, `vessels` hold the
+    oil: those of the parts, and a pan that is there already."""
 
     version: str
     source: str
@@ -20,5 +22,6 @@ class Run:
     region: SweptRegion
     parts: tuple[Part, ...]
     meshes: dict[str, PartMeshes] = field(repr=False)
+    vessels: tuple[Vessel, ...] = field(repr=False)
     checks: tuple[Check, ...]
     placing: Placing
