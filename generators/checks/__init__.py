@@ -4,7 +4,19 @@ import math
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from generators.checks import clearances, flats, gates, joints, levels, openings, screens, sheets, solids, together, vessels
+from generators.checks import (
+    clearances,
+    flats,
+    gates,
+    joints,
+    levels,
+    openings,
+    screens,
+    sheets,
+    solids,
+    together,
+    vessels,
+)
 from generators.checks.bodies import Body, part_bodies, swept_bodies
 from generators.crank import SweptRegion
 from generators.findings import Check, judged
