@@ -1,0 +1,195 @@
+"""The inside of the deep pan: its section by hand, what fits into it, what an obstacle takes off it."""
+
+import math
+
+import numpy as np
+import pytest
+from configs import NAMES, changed, region
+
+from generators import sump
+from generators.outlines import flattened
+from generators.parameters import DeepPan, Obstacle, Vehicle
+from generators.sump.notch import taken
+from generators.sump.size import full_mark, sharp_volume_below
+
+WET = {"lubrication": "wet"}
+SUMP = {"length": 180.0, "width": 280.0, "depth": 170.0, "x": 130.0}
+
+
+def asked(name="hillclimb_four", crank=None, **pan):
+    """Parameters of a demo engine with a deep pan of those keys."""
+    made = changed(name, engine=WET, **({"crank": crank} if crank else {}))
+    return made.model_copy(update={"deep_pan": DeepPan(**{"sump": SUMP, "shallow_depth": 45.0, **pan})})
+
+
+def inside(**pan):
+    p = asked(**pan)
+    return sump.inside_of(p, region(p))
+
+
+def refused(words, **pan):
+    with pytest.raises(ValueError) as bad:
+        p = asked(**pan)
+        sump.draw_of(p, region(p), sump.inside_of(p, region(p)))
+    assert str(bad.value).startswith(words)
+    return str(bad.value)
+
+
+def test_the_section_by_hand():
+    """Rail 62 mm under the crank, scraper 3, flange 8, sheet 2 mm bent at 3 mm; opening y -100.7 to 100.7 mm. The neck stands
+    3 + 2 + 3 mm inside the body's walls, the rising shelf 50 + 2 mm under the flange, the walls 140 mm from the middle."""
+    made = inside(floor_slope=0.0)
+    assert made.top == -65 and made.underside == -73 and made.shallow_z == -107
+    assert made.opening.y0 == pytest.approx(-100.7)
+    corners = np.array(made.corners)
+    assert corners[0] == pytest.approx([-92.7, -109])
+    assert corners[1] == pytest.approx([-92.7, -125])
+    assert corners[2:4] == pytest.approx(np.array([[-140, -125], [-140, -232]]))
+    assert corners[4] == pytest.approx([140, -232]) and corners[7] == pytest.approx([92.7, -109])
+    assert (made.x0, made.x1, made.length) == (40, 220, 180)
+
+
+def test_the_floor_falls_to_the_rising_side_whichever_that_is():
+    p, q = asked(), asked(crank={"rotation": "anticlockwise"})
+    one, other = (sump.inside_of(a, region(a)) for a in (p, q))
+    assert one.corners == pytest.approx(np.array(other.corners))
+    assert one.side == -other.side
+    for y in (-120.0, 0.0, 77.0):
+        assert one.floor(y) == pytest.approx(other.floor(-y))
+    assert one.lowest == -232 and one.floor(100) - one.floor(-100) == pytest.approx(200 * math.tan(math.radians(1.5)))
+
+
+def test_kick_outs_on_the_rising_side_alone_leave_the_other_wall_plain():
+    made = inside(kick_outs="rising")
+    low, high = made.floor_ends
+    assert low[0] == pytest.approx(92.7 - 280) and high[0] == pytest.approx(92.7)
+    assert len(made.corners) == 6
+
+
+def test_a_sump_no_wider_than_its_neck_has_plain_walls():
+    made = inside(sump={**SUMP, "width": 150.0})
+    assert len(made.corners) == 4
+    assert [c[0] for c in made.corners] == pytest.approx([-75, -75, 75, 75])
+
+
+def test_the_falling_shelf_leaves_its_neck_room_for_the_port():
+    made = inside()
+    p = asked()
+    draw = sump.draw_of(p, region(p), made)
+    shelf = made.corners[5][1]
+    assert draw.leg_z + draw.port.base_diameter / 2 < made.corners[-1][1]
+    assert draw.leg_z - draw.port.base_diameter / 2 > shelf + made.radius + made.thickness
+
+
+@pytest.mark.parametrize("radius", [0.0, 12.0])
+@pytest.mark.parametrize("inset", [0.0, 0.3, 2.0])
+def test_the_bottom_is_that_of_the_section(radius, inset):
+    """Against the section's own loop, cut by plumb lines with a polygon library."""
+    from shapely.geometry import LineString, Polygon
+
+    made = inside(make=False, corner_radius=radius, sump={**SUMP, "width": 180.0}, floor_slope=math.radians(2))
+    outline = Polygon(flattened(made.section(inset=inset), chord=1e-5) if radius else made.section(inset=inset).points)
+    low, high = outline.bounds[0], outline.bounds[2]
+    for s in np.linspace(low + 0.01, high - 0.01, 41):
+        line = outline.intersection(LineString([(s, -500), (s, 0)]))
+        assert made.bottom(made.side * s, inset=inset) == pytest.approx(line.bounds[1], abs=2e-3)
+    assert made.bottom(made.side * (high + 1.0), inset=inset) == math.inf
+
+
+def test_volume_for_sizing_of_a_box_by_hand():
+    """A given pan, level: the sump 180 x 180 x 125 mm under the body's floor, the body as large as the opening."""
+    made = inside(make=False, sump={**SUMP, "width": 180.0})
+    o = made.opening
+    assert sharp_volume_below(made, -107) == pytest.approx(180 * 180 * 125)
+    assert sharp_volume_below(made, -100) == pytest.approx(180 * 180 * 125 + 7 * o.length * o.width, rel=1e-3)
+    assert sharp_volume_below(made, -500) == 0
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_demo_engine_has_a_deep_pan_of_the_tools_own(name):
+    p = changed(name, engine=WET)
+    made = sump.inside_of(p, region(p))
+    draw = sump.draw_of(p, region(p), made)
+    assert made.channel.faces()
+    assert made.opening.x0 < made.x0 < draw.x < made.x1 < made.opening.x1
+    assert made.body_floor(made.opening.x1) > made.shallow_z
+    assert -region(p).lowest < -made.body_floor(made.opening.x1)
+    assert all(s.because for s in made.sized)
+
+
+def test_more_oil_asks_for_a_deeper_sump():
+    depths = []
+    for litres in (4, 6, 8):
+        p = changed("hillclimb_four", engine=WET, oil={"volume": litres * 1e-3})
+        made = sump.inside_of(p, region(p))
+        assert sharp_volume_below(made, full_mark(region(p))) >= litres * 1e6
+        depths.append(-made.lowest)
+    assert depths == sorted(depths) and depths[0] < depths[-1]
+
+
+def test_what_does_not_fit_is_refused_with_both_numbers():
+    assert "-50.0 to 130.0" in refused("deep_pan.sump.x: ", sump={**SUMP, "x": 40.0})
+    assert "kick-outs of 7.3 mm" in refused("deep_pan.sump.width: ", sump={**SUMP, "width": 200.0})
+    assert "leaves" in refused("deep_pan.sump.depth: ", sump={**SUMP, "depth": 52.0})
+    assert "cannot be bent" in refused("deep_pan.sump.depth: ", sump={**SUMP, "depth": 105.0})
+    assert "of wall under the flange" in refused("deep_pan.shallow_depth: ", shallow_depth=20.0)
+    assert "from -137.0 to 137.0" in refused("deep_pan.pickup.y: ", pickup={"y": 130.0})
+    assert "from 40.0 to 220.0" in refused("deep_pan.pickup.x: ", pickup={"x": 210.0})
+    assert "12 mm is less than the bore of 22 mm" in refused("deep_pan.pickup.bell: ", pickup={"bell": 12.0})
+    assert "37" not in refused("deep_pan.pickup.bore: ", pickup={"bore": 60.0})
+
+
+# ---------------------------------------------------------------- obstacles
+
+
+def beside(low, high, *, gap=10.0, **sits):
+    """A vehicle whose one obstacle fills a box (mm, vehicle frame); the rail stands 300 mm above the ground."""
+    return Vehicle(rail_above_ground=300.0, obstacle=(Obstacle(name="crossmember", box=(low, high), gap=gap),), **sits)
+
+
+def notched(vehicle, **pan):
+    p = asked(**pan).model_copy(update={"vehicle": vehicle})
+    return p, sump.inside_of(p, region(p))
+
+
+def test_a_crossmember_under_the_front_of_the_sump_is_cleared():
+    """The crank stands 362 mm over the ground. The box reaches up to 170 mm and back to x = 190 mm: with 10 mm of gap and 2 mm
+    of sheet the set-back wall stands at 190 - 10 - 2, the roof at 170 - 362 + 10 + 2."""
+    _, made = notched(beside((190.0, -400.0, 120.0), (300.0, 400.0, 170.0)))
+    assert made.notch.at_front and made.notch.x == 178 and made.notch.z == -180
+    assert any(s.key == "deep_pan.notch" and "crossmember" in s.because for s in made.sized)
+
+
+def test_the_engine_movement_and_a_turned_engine_count():
+    moves = {"x": 4.0, "y": 0.0, "z": 6.0}
+    _, made = notched(beside((190.0, -400.0, 120.0), (300.0, 400.0, 160.0), movement=moves))
+    assert (made.notch.x, made.notch.z) == (174, -184)
+    _, made = notched(beside((-300.0, -400.0, 120.0), (-190.0, 400.0, 170.0), front_of_engine="rearward"))
+    assert (made.notch.at_front, made.notch.x, made.notch.z) == (True, 178, -180)
+
+
+def test_an_obstacle_at_the_rear_steps_the_rear_end():
+    _, made = notched(beside((-100.0, -400.0, 120.0), (80.0, 400.0, 170.0)))
+    assert not made.notch.at_front and made.notch.x == 92
+
+
+def test_an_obstacle_beside_the_sump_changes_nothing():
+    _, made = notched(beside((260.0, -400.0, 120.0), (300.0, 400.0, 200.0)))
+    assert made.notch is None
+    _, made = notched(Vehicle(obstacle=(Obstacle(name="bar", box=((0.0, -9.0, 0.0), (9.0, 9.0, 900.0))),)))
+    assert made.notch is None
+
+
+def test_an_obstacle_that_one_step_does_not_clear_is_refused_by_name():
+    for low, high, key in (((120.0, -400.0, 120.0), (160.0, 400.0, 200.0), "deep_pan.sump.x: crossmember"),
+                           ((190.0, -400.0, 120.0), (300.0, 400.0, 240.0), "deep_pan.sump.length: crossmember")):
+        with pytest.raises(ValueError) as bad:
+            notched(beside(low, high))
+        assert str(bad.value).startswith(key)
+
+
+def test_a_box_under_an_engine_aslant_is_no_smaller_than_it_looks():
+    """The box round the turned box: a corner of the obstacle is in it whichever way the engine leans."""
+    p = asked().model_copy(update={"vehicle": beside((190.0, -40.0, 120.0), (300.0, 40.0, 200.0), gap=0.0, pitch=0.05, roll=-0.1)})
+    (room,) = taken(p)
+    assert (room.high - room.low >= np.array([110, 80, 80])).all()
