@@ -4,8 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from configs import NAMES, changed, region
 
+from configs import NAMES, changed, region
 from generators import sump
 from generators.outlines import flattened
 from generators.parameters import DeepPan, Obstacle, Vehicle

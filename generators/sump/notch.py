@@ -20,6 +20,10 @@ LEAST_LENGTH_MM = 60.0
 """Least length of a sump's floor that a notch leaves: a pickup and its drain must stand on it."""
 
 
+DIGITS = 6
+"""Decimals of a mm that count: a turned engine's sines are rounded."""
+
+
 @dataclass(frozen=True)
 class Notch:
     """A step in the lower end of the sump, the front one where `at_front`: the wall set back to `x` (its inside), the
@@ -77,10 +81,10 @@ def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thic
                          f"sump from {low[0]:.0f} to {high[0]:.0f} mm so that no step at one end of it leaves {LEAST_LENGTH_MM:.0f} mm "
                          "of floor; move or shorten the sump")
     front = ends[0][0] and ends[0][1]
-    roof = max(math.ceil(bottom + thickness), least_z)
+    roof = max(math.ceil(round(bottom + thickness, DIGITS)), least_z)
     if roof > most_z:
         where = f"ending at x = {first - thickness:.0f} mm" if front else f"beginning at x = {last + thickness:.0f} mm"
         raise ValueError(f"deep_pan.sump.length: {names} reaches up to {bottom:.1f} mm from the crank axis, a notch's roof may "
                          f"stand no higher than {most_z - thickness:.1f} mm under the sump's neck; a sump {where} would clear it")
-    at = math.floor(first - thickness) if front else math.ceil(last + thickness)
+    at = math.floor(round(first - thickness, DIGITS)) if front else math.ceil(round(last + thickness, DIGITS))
     return Notch(front, float(at), float(roof), f"clears {names} with its gap and the engine's movement on its mounts")
