@@ -80,7 +80,7 @@ def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thic
         raise ValueError(f"deep_pan.sump.x: {names} (with gap and engine movement from x = {first:.0f} to {last:.0f} mm) runs under the "
                          f"sump from {low[0]:.0f} to {high[0]:.0f} mm so that no step at one end of it leaves {LEAST_LENGTH_MM:.0f} mm "
                          "of floor; move or shorten the sump")
-    front = ends[0][0] and ends[0][1]
+    front = bool(ends[0][0] and ends[0][1])
     roof = max(math.ceil(round(bottom + thickness, DIGITS)), least_z)
     if roof > most_z:
         where = f"ending at x = {first - thickness:.0f} mm" if front else f"beginning at x = {last + thickness:.0f} mm"
