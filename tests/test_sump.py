@@ -37,14 +37,15 @@ def refused(words, **pan):
 
 def test_the_section_by_hand():
     """Rail 62 mm under the crank, scraper 3, flange 8, sheet 2 mm bent at 3 mm; opening y -100.7 to 100.7 mm. The neck stands
-    3 + 2 + 3 mm inside the body's walls, the rising shelf 50 + 2 mm under the flange, the walls 140 mm from the middle."""
+    3 + 2 + 3 mm inside the body's walls, the rising shelf 50 + 9.2 + 2 mm under the flange (a socket and the free radius round its
+    end), the walls 140 mm from the middle."""
     made = inside(floor_slope=0.0)
     assert made.top == -65 and made.underside == -73 and made.shallow_z == -107
     assert made.opening.y0 == pytest.approx(-100.7)
     corners = np.array(made.corners)
     assert corners[0] == pytest.approx([-92.7, -109])
-    assert corners[1] == pytest.approx([-92.7, -125])
-    assert corners[2:4] == pytest.approx(np.array([[-140, -125], [-140, -232]]))
+    assert corners[1] == pytest.approx([-92.7, -134.2])
+    assert corners[2:4] == pytest.approx(np.array([[-140, -134.2], [-140, -232]]))
     assert corners[4] == pytest.approx([140, -232]) and corners[7] == pytest.approx([92.7, -109])
     assert (made.x0, made.x1, made.length) == (40, 220, 180)
 

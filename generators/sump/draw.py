@@ -1,14 +1,15 @@
 """What the pump draws through: the pickup's place in the sump, its bell, and its way out. mm, engine frame."""
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from generators import standards
 from generators.crank import SweptRegion
-from generators.fittings import WeldEnd, weld_end
+from generators.fittings import BASE_MM, WeldEnd, weld_end
 from generators.sump.inside import Inside
 
-BELL_OVER_BORE = 1.5
-"""Mouth of a pickup's bell over its bore (common practice)."""
+BELL_OVER_BORE = 1.8
+"""Mouth of a pickup's bell over its bore: what a strainer leaves open of it is still half as much again as the bore."""
 
 BELL_WALL_MM = 1.5
 """Wall of the turned bell at its mouth."""
@@ -21,6 +22,12 @@ WELD_LEG_MM = 3.0
 
 BESIDE_BEND_MM = 1.0
 """Flat metal between a boss and a bend."""
+
+TOOL_PLAY_MM = 0.2
+"""Left between a port and a socket on a bolt of the flange."""
+
+SOCKET_MM = 50.0
+"""A socket's length below the flange: what lies deeper meets only the thinner extension (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +65,7 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     want = parameters.deep_pan.pickup if parameters.deep_pan and parameters.deep_pan.pickup else None
     given = type(want) if want else None
     (s0, _), (s1, _) = inside.floor_ends
-    x = want.x if given and want.x is not None else (inside.x0 + inside.x1) / 2
+    x = want.x if given and want.x is not None else sum(inside.floor_x) / 2
     y = want.y if given and want.y is not None else inside.side * (s0 + s1) / 2
     bore = want.bore if given else USUAL_BORE_MM
     gap = want.floor_gap if given else USUAL_GAP_MM
@@ -69,9 +76,12 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     half = bell / 2
     mouth = max(inside.floor(y - half), inside.floor(y + half)) + gap
     leg = _leg_height(inside, x, port) if port else None
-    because = "as the file says" if given and want.x is not None else "the middle of the sump"
+    asked_x = given is not None and want.x is not None
+    because = "as the file says" if asked_x else "the middle of the sump's floor"
     made = Draw(x, y, bore, bell, mouth, port.tube_od if port else bore + 2 * TUBE_WALL_MM, port, leg, because)
     _inside_the_sump(made, inside)
+    if port:
+        made = _beside_bolts(made, inside, _blocked(parameters, inside, port, leg), is_asked=asked_x)
     if leg is not None and leg - made.outer / 2 - made.mouth_z < made.bell_outside / 2:
         raise ValueError(f"deep_pan.sump.depth: mouth of the pickup at {made.mouth_z:.1f} mm and its leg at {leg:.1f} mm leave no "
                          f"room for a bell of {bell:g} mm between them; a deeper sump or a smaller bore would")
@@ -93,11 +103,46 @@ def neck_for(port: WeldEnd, *, thickness: float, radius: float) -> float:
     return WELD_LEG_MM + port.base_diameter + BESIDE_BEND_MM + radius + thickness
 
 
+def _blocked(parameters, inside: Inside, port: WeldEnd, leg: float) -> list[tuple[float, float]]:
+    """Stretches of x where a port in the falling side's wall would stand in the way of a socket on a bolt."""
+    rail = parameters.pan_rail
+    tool = standards.bolt(rail.bolt_size).tool_radius + TOOL_PLAY_MM
+    wall, below = inside.corners[-1][0] + inside.thickness, max(0.0, inside.underside - SOCKET_MM - leg)
+    out = []
+    for x, y in rail.bolts:
+        beyond = inside.side * y - wall
+        for start, end, radius in ((0.0, BASE_MM, port.base_diameter / 2), (BASE_MM, port.height, port.major / 2)):
+            off = max(start - beyond, beyond - end, 0.0)
+            reach = radius + math.sqrt(tool**2 - off**2) if off < tool else 0.0
+            if reach > below:
+                half = math.sqrt(reach**2 - below**2)
+                out.append((x - half, x + half))
+    return out
+
+
+def _beside_bolts(draw: Draw, inside: Inside, blocked: list[tuple[float, float]], *, is_asked: bool) -> Draw:
+    """The pickup where its port clears every bolt's socket: as near to its place as may be, at its place where that is asked."""
+    half, middle = draw.bell_outside / 2, draw.x
+    low, high = inside.floor_x[0] + half, inside.floor_x[1] - half
+    tries = [x for x in (middle, *(e for stretch in blocked for e in stretch)) if low <= x <= high]
+    free = sorted((x for x in tries if not any(a < x < b for a, b in blocked)), key=lambda x: (abs(x - middle), x))
+    if not free:
+        raise ValueError(f"pan_rail.bolt_pitch: sockets on the flange's bolts leave a port no room between x = {low:.1f} and {high:.1f} mm "
+                         "over the sump's floor; fewer bolts, a smaller deep_pan.pickup.bore or a longer sump would")
+    if is_asked and free[0] != middle:
+        raise ValueError(f"deep_pan.pickup.x: a port at {middle:.1f} mm stands in the way of a socket on a bolt of the flange, at "
+                         f"{free[0]:.1f} mm it would not; move the pickup or the bolts")
+    if free[0] == middle:
+        return draw
+    return replace(draw, x=free[0], because=f"{draw.because}, {abs(free[0] - middle):.1f} mm off so that its port leaves a socket on the "
+                                            "flange's bolts room")
+
+
 def _inside_the_sump(draw: Draw, inside: Inside) -> None:
     (s0, _), (s1, _) = inside.floor_ends
     half, s = draw.bell_outside / 2, inside.side * draw.y
     low, high = s0 + inside.radius, s1 - inside.radius
-    for key, at, a, b in (("x", draw.x, inside.x0, inside.x1), ("y", s, low, high)):
+    for key, at, a, b in (("x", draw.x, *inside.floor_x), ("y", s, low, high)):
         if not a + half <= at <= b - half:
             near, far = sorted(inside.side * v for v in (a, b)) if key == "y" else (a, b)
             raise ValueError(f"deep_pan.pickup.{key}: the bell of {draw.bell_outside:.1f} mm at {key} = "

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from generators.findings import Sized
-from generators.outlines import Loop, polygon_loop
+from generators.outlines import Loop, polygon_loop, without_repeats
 from generators.rail import Opening
 from generators.sheet.channel import Channel
 from generators.sump.notch import Notch
@@ -39,6 +39,13 @@ class Inside:
     def length(self) -> float:
         """Of the sump along the crank."""
         return self.x1 - self.x0
+
+    @property
+    def floor_x(self) -> tuple[float, float]:
+        """Rear and front end of the floor: a notch ends it before the sump's own end."""
+        if not self.notch:
+            return self.x0, self.x1
+        return (self.x0, self.notch.x) if self.notch.at_front else (self.notch.x, self.x1)
 
     @property
     def floor_index(self) -> int:
@@ -78,7 +85,7 @@ class Inside:
         path = self.channel.path(-inset)
         (first, _, _), (last, _, _) = path[0], path[-1]
         top = self.corners[0][1]
-        return Loop((*path[:-1], (*path[-1][:2], 0.0), (last, top, 0.0), (first, top, 0.0)))
+        return without_repeats((*path[:-1], (*path[-1][:2], 0.0), (last, top, 0.0), (first, top, 0.0)))
 
     def bottom(self, y: float, *, inset: float = 0.0) -> float:
         """Height of the sump's inside at y, rounded corners and all, `inset` mm above the metal; infinite where y lies

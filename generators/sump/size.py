@@ -11,7 +11,7 @@ from generators.findings import Sized
 from generators.parameters import DeepPan
 from generators.parameters import Sump as Asked
 from generators.rail import Opening, pan_opening, pan_top
-from generators.sump.draw import USUAL_BORE_MM, neck_for, tube_for
+from generators.sump.draw import SOCKET_MM, TOOL_PLAY_MM, USUAL_BORE_MM, neck_for, tube_for
 from generators.sump.inside import Inside
 from generators.sump.notch import notch_for, taken
 
@@ -21,8 +21,8 @@ BESIDE_NECK_MM = 3.0
 FLOOR_STRIP_MM = 8.0
 """Body floor left between the sump and the end of the body (common practice: what a weld does not draw)."""
 
-SOCKET_MM = 50.0
-"""A socket's length below the flange: kick-outs that lie under the bolts stay below it (common practice)."""
+SEAM_GAP_MM = 0.4
+"""Widest gap that the butt weld between the body's halves is to bridge: their floors are cut square, their walls plumb."""
 
 USUAL_LENGTH_SHARE = 0.45
 """Length of a sump over that of the opening where the file does not say (common practice)."""
@@ -90,9 +90,9 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
     slope = pan.floor_slope if pan.make or "floor_slope" in pan.model_fields_set else 0.0
     x0, x1 = sump.x - sump.length / 2, sump.x + sump.length / 2
     _under_the_opening(pan, open_, x0, x1)
-    shallow = pan.shallow_depth or _shallow(parameters, region, open_, sump.x, slope, sized)
+    shallow = pan.shallow_depth or _shallow(parameters, region, open_, sump.x, _body_slope(parameters, slope), sized)
     base = {"is_made": pan.make, "side": side, "opening": open_, "top": top, "underside": top - pan.flange_thickness,
-            "shallow_z": -rail.below_crank - shallow, "body_slope": slope, "join": sump.x, "x0": x0, "x1": x1,
+            "shallow_z": -rail.below_crank - shallow, "body_slope": _body_slope(parameters, slope), "join": sump.x, "x0": x0, "x1": x1,
             "floor_slope": slope, "radius": sheet.bend_radius if pan.make else pan.corner_radius or 0.0,
             "thickness": sheet.thickness if pan.make else 0.0, "k_factor": sheet.k_factor}
     edges = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
@@ -101,6 +101,12 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
     made = Inside(corners=corners, **base)
     _makeable(made, parameters)
     return made
+
+
+def _body_slope(parameters, slope: float) -> float:
+    """Slope of the body's floor: the sump's, as far as the halves of the body can be butted with it (rad)."""
+    pan, radius = deep_pan(parameters), parameters.sheet.bend_radius
+    return min(slope, math.asin(min(1.0, SEAM_GAP_MM / (2 * radius)))) if pan.make else slope
 
 
 def _under_the_opening(pan: DeepPan, open_: Opening, x0: float, x1: float) -> None:
@@ -151,7 +157,7 @@ def _made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
     """The section of a pan to be made: neck under the body's floor, kick-outs below it where the sump is wider."""
     pan, t, r = deep_pan(parameters), base["thickness"], base["radius"]
     _deeper(base, floor, sump)
-    strip = r + t + BESIDE_NECK_MM
+    strip = _beside_neck(t, r)
     n0, n1 = edges[0] + strip, edges[1] - strip
     top, extra = base["shallow_z"] - t, sump.width - (n1 - n0)
     if extra <= 0:
@@ -167,13 +173,19 @@ def _made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
                          "or more would do")
     w0, w1 = n0 - out0, n1 + out1
     rise = sump.width * math.tan(base["floor_slope"])
-    shelf = min(base["underside"] - SOCKET_MM, top - standards.least_flange(t, bend_radius=r).value) - t
+    tool = standards.bolt(parameters.pan_rail.bolt_size).tool_radius + TOOL_PLAY_MM
+    shelf = min(base["underside"] - SOCKET_MM - tool, top - standards.least_flange(t, bend_radius=r).value) - t
     corners = [(n0, top), (n0, shelf), (w0, shelf), (w0, floor), (w1, floor + rise)]
     if out1:
         port = tube_for(_bore(parameters), thickness=t)
         shelf = min(shelf, top - neck_for(port, thickness=t, radius=r))
         return (*corners, (w1, shelf), (n1, shelf), (n1, top))
     return (*corners, (n1, top))
+
+
+def _beside_neck(t: float, r: float) -> float:
+    """From the inside of the body's wall to that of the neck's: a bend, the neck's wall and its weld; and enough to be bent."""
+    return max(r + t + BESIDE_NECK_MM, standards.least_flange(t, bend_radius=r).value - t)
 
 
 def _bore(parameters) -> float:
@@ -204,7 +216,7 @@ def _makeable(made: Inside, parameters) -> None:
 def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Sized]) -> Inside:
     """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask."""
     t, r = parameters.sheet.thickness, parameters.sheet.bend_radius
-    neck = open_.width - 2 * (r + t + BESIDE_NECK_MM)
+    neck = open_.width - 2 * _beside_neck(t, r)
     kicks = 2 if deep_pan(parameters).kick_outs == "both" else 1
     length = STEP_MM * math.floor(USUAL_LENGTH_SHARE * open_.length / STEP_MM)
     width = STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM)
