@@ -11,6 +11,7 @@ from generators.checks import (
     joints,
     levels,
     openings,
+    pickups,
     screens,
     sheets,
     solids,
@@ -24,6 +25,7 @@ from generators.meshes import PartMeshes
 from generators.parameters import Parameters, Pickup
 from generators.pieces import Part
 from generators.standards import least_web
+from generators.sump import deep_pan
 from generators.vessels import Vessel
 
 FLANGE, TROUGH = "flange", "trough"
@@ -95,6 +97,30 @@ def _scavenge_pan(case: Case) -> list[Check]:
             part.name, bodies, bolts=rail.bolts, size=rail.bolt_size, underside=underside, flange=FLANGE
         ),
     ]
+
+
+def _deep_pan(case: Case) -> list[Check]:
+    asked, rail, part = deep_pan(case.parameters), case.parameters.pan_rail, case.part
+    pickup = asked.pickup or Pickup()
+    gap = {"bore": pickup.bore, "asked": pickup.floor_gap}
+    if not part.pieces:
+        return [clearances.swing_to_inside(part.name, case.swept, case.meshes.oil_space, floor=asked.floor_clearance,
+                                           side=asked.side_clearance),
+                pickups.pickup_floor_gap(part, [case.meshes.oil_space], **gap)]
+    underside = float(min(b.box[0, 2] for b in case.bodies if b.name == FLANGE))
+    floors = [mesh for (name, _), mesh in case.meshes.copies.items() if name == SUMP]
+    return [
+        clearances.swing_clearance(part.name, case.swept, case.bodies, floor=asked.floor_clearance, side=asked.side_clearance),
+        clearances.bolt_access(
+            part.name, case.bodies, bolts=rail.bolts, size=rail.bolt_size, underside=underside, flange=FLANGE
+        ),
+        pickups.pickup_floor_gap(part, floors, **gap),
+        pickups.strainer_area(part, strainer=STRAINER, bore=pickup.bore),
+    ]
+
+
+SUMP, STRAINER = "sump", "strainer"
+"""The pieces of a deep pan whose floor lies under the pickup, and that stands in its mouth."""
 
 
 def _windage_scraper(case: Case) -> list[Check]:
@@ -173,6 +199,7 @@ def _reservoir(case: Case) -> list[Check]:
 
 OWN = {
     "scavenge_pan": _scavenge_pan,
+    "deep_pan": _deep_pan,
     "windage_scraper": _windage_scraper,
     "windage_screen": _windage_screen,
     "gate_baffle": _gate_baffle,

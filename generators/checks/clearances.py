@@ -5,7 +5,7 @@ import math
 import numpy as np
 import trimesh
 
-from generators.checks.bodies import FINE_MM, Body, Skin, gap, least_gap, patch, settled_gap
+from generators.checks.bodies import FINE_MM, Body, Skin, body, gap, least_gap, patch, settled_gap
 from generators.checks.sinking import sunk
 from generators.checks.solids import label
 from generators.findings import Check, judged, not_assessed
@@ -76,6 +76,25 @@ def swing_clearance(
         source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
         f"{MEASURING_MM} mm for the rounding of meshes",
         method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}",
+    )
+
+
+def swing_to_inside(part: str, swept: tuple[Body, ...], inside: trimesh.Trimesh, *, floor: float, side: float) -> Check:
+    """`swing_clearance` of a pan of which only the `inside` is known: its skin below its open top stands for the metal."""
+    skin = body("inside", inside)
+    at_top = (skin.vertices[skin.faces][:, :, 2] > skin.box[1, 2] - SAME_HEIGHT_MM).all(axis=1)
+    limit = with_rounding(min(floor, side))
+    value, band, _ = settled_gap([(s, patch(skin, ~at_top)) for s in swept], limit)
+    return judged(
+        id=f"{part}.swing_clearance",
+        title="Crank's sweep to the pan",
+        value=float(value),
+        limit=limit,
+        unit="mm",
+        sense=">=",
+        source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
+        f"{MEASURING_MM} mm for the rounding of meshes",
+        method=f"{HOW} and of the pan's inside as given, its open top left out; nearest: {band.name}",
     )
 
 

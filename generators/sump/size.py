@@ -105,8 +105,9 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
 
 def _body_slope(parameters, slope: float) -> float:
     """Slope of the body's floor: the sump's, as far as the halves of the body can be butted with it (rad)."""
-    pan, radius = deep_pan(parameters), parameters.sheet.bend_radius
-    return min(slope, math.asin(min(1.0, SEAM_GAP_MM / (2 * radius)))) if pan.make else slope
+    pan, sheet = deep_pan(parameters), parameters.sheet
+    outside = sheet.bend_radius + sheet.thickness
+    return min(slope, math.asin(min(1.0, SEAM_GAP_MM / (2 * outside)))) if pan.make else slope
 
 
 def _under_the_opening(pan: DeepPan, open_: Opening, x0: float, x1: float) -> None:
