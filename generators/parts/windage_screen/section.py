@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from generators import standards
-from generators.crank import SweptRegion, merged_bands, outline, support
+from generators.crank import Band, SweptRegion, outline, support
 from generators.sheet.channel import Channel
 
 FACETS = (3, 5, 7)
@@ -29,6 +29,9 @@ WALL_GAP_MM = 1.5
 
 TAB_GAP_MM = 0.5
 """From the end of a tab to where the lip begins to bend."""
+
+ARC_SEGMENTS = 64
+"""Chords in a quarter turn where the swing is widened by its clearance: leaves 0.3 micrometre at 4 mm."""
 
 DRAIN_WIDTH_MM, LEAST_DRAIN_MM = 10.0, 6.0
 """Width of a drain slot, and the least where the facet is too narrow for that: it takes what the perforation cannot."""
@@ -92,15 +95,16 @@ def section(region: SweptRegion, *, side: int, room: Room, metal: Metal) -> Sect
 
     Raises ValueError, naming key and numbers, where there is none."""
     from shapely.geometry import Polygon
-    from shapely.ops import unary_union
 
-    swing = unary_union([Polygon(outline(b) * (side, 1)) for b in merged_bands(region)])
+    region = along_the_crank(region)
+    swing = Polygon(outline(region.bands[0]) * (side, 1))
     slopes = {(n, a): _slopes(n, a) for n in FACETS for a in STEEPEST}
     lines = {key: _lines(region, side, angles, metal) for key, angles in slopes.items()}
     lowest = max(-reach[len(reach) // 2] for _, reach in lines.values())
+    grown = swing.buffer(metal.clearance, quad_segs=ARC_SEGMENTS)
     z, shut = room.highest, []
     while z > lowest + metal.thickness:
-        open_, lack = _room_for_lips(lines, swing, z, room, metal)
+        open_, lack = _room_for_lips(lines, grown, z, room, metal)
         shut.append(lack)
         if open_:
             found = [s for key in open_ if (s := _made(lines[key], key, swing, z, room, metal))]
@@ -108,6 +112,13 @@ def section(region: SweptRegion, *, side: int, room: Room, metal: Metal) -> Sect
                 return best
         z -= LOWER_MM
     raise ValueError(_why_not(shut, metal, room.highest - lowest))
+
+
+def along_the_crank(region: SweptRegion) -> SweptRegion:
+    """The region seen along the crank: one band with the largest radius of all at each angle, so that it reaches as far in
+    any direction as they do."""
+    first, last = min(b.x0 for b in region.bands), max(b.x1 for b in region.bands)
+    return SweptRegion((Band(first, last, np.max([b.radius for b in region.bands], axis=0), "all"),), region.rising_side)
 
 
 def _slopes(count: int, steepest: float) -> np.ndarray:
@@ -137,10 +148,10 @@ def _lip(angle: float, room: Room, metal: Metal) -> float:
     return room.reach + TAB_GAP_MM + (metal.radius + metal.thickness) * math.tan(abs(angle) / 2)
 
 
-def _room_for_lips(lines, swing, z: float, room: Room, metal: Metal):
+def _room_for_lips(lines, grown, z: float, room: Room, metal: Metal):
     """The sections (their keys) whose lips fit between swing and walls at the height z; and of the one that does best what
     it needs on its tighter side and what there is, mm."""
-    head = _head_room(swing, z, room, metal)
+    head = _head_room(grown, z, room)
     open_, tightest = [], None
     for key, (angles, reach) in lines.items():
         needs = [_lip(angles[i], room, metal) for i in (0, -1)]
@@ -153,15 +164,15 @@ def _room_for_lips(lines, swing, z: float, room: Room, metal: Metal):
     return open_, tightest
 
 
-def _head_room(swing, z: float, room: Room, metal: Metal) -> tuple[float, float]:
-    """What the screws' heads need from wall to swing on the tighter side, and what there is beside the swing at their
-    height, mm."""
+def _head_room(grown, z: float, room: Room) -> tuple[float, float]:
+    """What the screws' heads need from the wall on the tighter side, and what the swing, `grown` by the clearance, leaves
+    there at their height, mm."""
     from shapely.geometry import box
 
     radius, height = room.head
-    slab = swing.intersection(box(2 * room.walls[0], z, 2 * room.walls[1], z + height))
+    slab = grown.intersection(box(2 * room.walls[0], z, 2 * room.walls[1], z + height))
     near = (0.0, 0.0) if slab.is_empty else (-slab.bounds[0], slab.bounds[2])
-    return room.screw + radius + metal.clearance, min(abs(w) - n for w, n in zip(room.walls, near, strict=True))
+    return room.screw + radius, min(abs(w) - n for w, n in zip(room.walls, near, strict=True))
 
 
 def _made(line, key, swing, z: float, room: Room, metal: Metal) -> Section | None:
@@ -213,7 +224,10 @@ def _best(found: list[Section]) -> Section | None:
 def _why_not(shut: list[tuple[float, float]], metal: Metal, depth: float) -> str:
     """What to say where no section was found."""
     lacking = [pair for pair in shut if pair[1] < pair[0]]
-    if shut and len(lacking) == len(shut):
+    if not shut:
+        return (f"windage_screen.make: a tray with its lips under the flange has to be {metal.thickness:g} mm deep or more, the swing with "
+                f"its clearance of {metal.clearance:g} mm reaches {depth:.1f} mm below them; a thinner flange, or make = false would do")
+    if len(lacking) == len(shut):
         needs, leaves = max(lacking, key=lambda pair: pair[1] - pair[0])
         return (f"windage_screen.clearance: a lip with its tabs and screws, {metal.clearance:g} mm off, needs {needs:.1f} mm beside "
                 f"the swing, the opening leaves {leaves:.1f} mm; a smaller clearance or swing, a wider rail or a narrower face would do")
