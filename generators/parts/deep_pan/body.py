@@ -1,5 +1,7 @@
 """The body's sheet metal: flange, two troughs whose floors fall to the join, a plate on each end. mm, engine frame.
 
+Where the floor is level one trough is the whole body.
+
 One half of the body, from the side (e along its floor, n square to it):
 
      ____________________   underside of the flange
@@ -27,15 +29,14 @@ OPENING_CORNER_MM = 4.0
 
 @dataclass(frozen=True)
 class Half:
-    """One trough: its floor's inside from x0 to x1, its slope (rad, up along x), the edge of its cut over the sump, and
-    whether that cut lies at its front end."""
+    """One trough: its floor's inside from x0 to x1, its slope (rad, up along x), the stretch of it that is cut out over the
+    sump. The cut lies open at the join."""
 
     name: str
     x0: float
     x1: float
     slope: float
-    cut: float
-    is_rear: bool
+    cut: tuple[float, float]
 
     @property
     def length(self) -> float:
@@ -53,13 +54,16 @@ class Half:
         return np.array([-math.sin(self.slope), 0.0, math.cos(self.slope)])
 
 
-def halves(d: DeepPanDimensions) -> tuple[Half, Half]:
-    """The rear and the front trough: no corner of a floor, a bend or a wall comes nearer to join or end plate than `off`."""
+def halves(d: DeepPanDimensions) -> tuple[Half, ...]:
+    """The rear and the front trough: no corner of a floor, a bend or a wall comes nearer to join or end plate than `off`.
+    One alone where the floor is level."""
     i, a = d.inside, d.inside.body_slope
+    if not a:
+        return (Half("trough", i.opening.x0, i.opening.x1, 0.0, (i.x0, i.x1)),)
     short = i.radius * math.sin(a) + d.off / 2
     end = i.thickness * math.sin(a) + d.off
-    return (Half("trough_rear", i.opening.x0 + end, i.join - short, -a, i.x0, True),
-            Half("trough_front", i.join + short, i.opening.x1 - end, a, i.x1, False))
+    return (Half("trough_rear", i.opening.x0 + end, i.join - short, -a, (i.x0, i.join - short)),
+            Half("trough_front", i.join + short, i.opening.x1 - end, a, (i.join + short, i.x1)))
 
 
 def floor_frame(d: DeepPanDimensions, half: Half) -> Frame:
@@ -80,14 +84,17 @@ def trough_sheet(d: DeepPanDimensions, half: Half) -> FoldedSheet:
     i = d.inside
     low, high = i.opening.y0 + i.radius, i.opening.y1 - i.radius
     n0, n1 = neck_sides(d)
-    cut = (half.cut - half.x0) / math.cos(half.slope)
-    end = half.length
-    if half.is_rear:
-        floor, left = [(0, low), (end, low), (end, n0), (cut, n0), (cut, n1), (end, n1), (end, high), (0, high)], 6
+    start, stop = ((x - half.x0) / math.cos(half.slope) for x in half.cut)
+    end, left, holes = half.length, 2, ()
+    floor = [(0, low), (end, low), (end, high), (0, high)]
+    if half.slope < 0:
+        floor[2:2], left = [(end, n0), (start, n0), (start, n1), (end, n1)], 6
+    elif half.slope > 0:
+        floor += [(0, n1), (stop, n1), (stop, n0), (0, n0)]
     else:
-        floor, left = [(0, low), (end, low), (end, high), (0, high), (0, n1), (cut, n1), (cut, n0), (0, n0)], 2
+        holes = (rectangle(x0=start, y0=n0, x1=stop, y1=n1),)
     wall = {name: _wall(d, half, from_front=from_front) for name, from_front in (("right wall", True), ("left wall", False))}
-    return FoldedSheet(d.thickness, i.k_factor, (Region("floor", polygon_loop(floor)), *(Region(n, w) for n, w in wall.items())),
+    return FoldedSheet(d.thickness, i.k_factor, (Region("floor", polygon_loop(floor), holes), *(Region(n, w) for n, w in wall.items())),
                        (Bend("floor", "right wall", 0, math.pi / 2, i.radius), Bend("floor", "left wall", left, math.pi / 2, i.radius)))
 
 

@@ -1,5 +1,7 @@
 """Dimensions -> the pieces of the deep pan in the engine frame, and the part that they make."""
 
+import math
+
 from generators import standards
 from generators.fittings import boss_material, hole_for
 from generators.outlines import Loop, circle, signed_area
@@ -7,7 +9,7 @@ from generators.parts.deep_pan import body, strainer, sump_sheets, turned
 from generators.parts.deep_pan.dimension import DRAIN_THREAD, DeepPanDimensions
 from generators.parts.deep_pan.places import along, section_frame
 from generators.parts.deep_pan.space import cavity
-from generators.parts.deep_pan.welds import seams
+from generators.parts.deep_pan.welds import seams, strainer_welds
 from generators.pieces import Mouth, Part, Piece
 from generators.sheet.branches import mitre
 from generators.sheet.flat import FlatPattern
@@ -16,10 +18,6 @@ from generators.sheet.frames import frame
 from generators.sheet.solids import folded_solid, prism, proved
 
 NAME = "deep_pan"
-
-RIGHT_ANGLE = 1.5707963267948966
-"""rad."""
-
 
 def pieces(d: DeepPanDimensions) -> tuple[Piece, ...]:
     """Every piece of the pan, placed; none of one that is there already. Raises KernelFailure where one does not come out
@@ -33,8 +31,9 @@ def pieces(d: DeepPanDimensions) -> tuple[Piece, ...]:
 def part(d: DeepPanDimensions) -> Part:
     """The welded pan with its seams, its inside and its pickup; of a pan that is there already only inside and pickup."""
     made = pieces(d)
-    plugs = (frozenset(("drain_plug", "drain_boss")), frozenset(("temperature_plug", "temperature_boss"))) if made else ()
-    return Part(NAME, made, d, sized=d.sized, seams=seams(d) if made else (), touching=plugs, cavity=cavity(d),
+    touching = [("drain_plug", "drain_boss"), ("temperature_plug", "temperature_boss"), *([] if strainer_welds(d) else [("strainer", "bell")])]
+    return Part(NAME, made, d, sized=d.sized, seams=seams(d) if made else (),
+                touching=tuple(frozenset(pair) for pair in touching) if made else (), cavity=cavity(d),
                 full_mark=d.full_mark, oil=d.oil, mouths=(Mouth("pickup", turned.rim(d)),))
 
 
@@ -60,8 +59,8 @@ def _troughs(d: DeepPanDimensions) -> list[Piece]:
         sheet = body.trough_sheet(d, half)
         solid = folded_solid(sheet, where=body.floor_frame(d, half), part=NAME, step=half.name)
         out.append(_sheet_piece(d, half.name, "folded", solid, flat_of(sheet),
-                                note="butt to the other trough under the flange first, root open at the outside; the ends of the walls "
-                                     "stand plumb, their feet follow the floor"))
+                                note=("butt to the other trough first, root open at the outside; the ends of the walls stand plumb, their feet "
+                                      "follow the floor; dress the weld flush inside" if half.slope else "one piece, its floor level")))
     return out
 
 
@@ -99,8 +98,8 @@ def _sump_ends(d: DeepPanDimensions) -> list[Piece]:
         solid = proved(prism(outline, height=t, holes=holes, where=section_frame(d, x0, x0 + t)), volume=area * t, part=NAME, step=name,
                        dimensions=i.corners)
         out.append(_sheet_piece(d, name, "plate", solid, FlatPattern(outline, holes),
-                                note="on the end of the sump, flush with its outside: closes neck and kick-outs; welded once the pickup is in"
-                                if at_front else "on the end of the sump, flush with its outside: closes neck and kick-outs"))
+                                note="on the end of the sump, flush with its outside: closes neck and kick-outs; clamp a block inside, weld "
+                                     "from the corners inwards"))
     return out
 
 
@@ -151,11 +150,11 @@ def _pickup(d: DeepPanDimensions) -> list[Piece]:
         _bar(d, "bell", "turned", turned.bell(d), f"mouth {draw.bell:.1f} mm; weld to the tube, then put the strainer in"),
         Piece("strainer", "plate", steel.name, steel.density, (turned.strainer(d),), strainer.THICKNESS_MM, disc,
               note=f"{len(disc.holes)} holes of {strainer.HOLE_MM:g} mm at {strainer.PITCH_MM:g} mm, burrs up; "
-                   + ("tack from below at four places" if steel.family == standards.material(_metal(d).name).family else
-                      "roll the bell's rim over it at four places: the two metals do not weld")),
+                   + ("tack from below at four places" if strainer_welds(d) else
+                      "stake the bell's rim over it at four places: the two metals do not weld")),
         _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
              f"{made.outer:.2f} x {(made.outer - made.bore) / 2:.2f} mm, mitred 90 degrees: each cut rises "
-             f"{mitre(2 * RIGHT_ANGLE, radius=made.outer / 2, angle=RIGHT_ANGLE / 2):.1f} mm across it; with the bell on it, it goes in "
+             f"{mitre(math.pi, radius=made.outer / 2, angle=math.pi / 4):.1f} mm across it; with the bell on it, it goes in "
              "from above through the neck, and through the lid of a cell"),
         _bar(d, "port_boss", "turned", turned.port_boss(d),
              f"{draw.port.dash} 37 degree flare, weld-in; push it over the tube's end from outside, set the bell's gap, weld the wall, then "

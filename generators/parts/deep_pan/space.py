@@ -4,6 +4,7 @@ Of a pan that is made it is taken half way into the metal all round: what the pi
 them. Of a pan that is there already it is the inside itself.
 """
 
+import itertools
 import math
 
 import cadquery as cq
@@ -69,7 +70,7 @@ def _body_volume(d: DeepPanDimensions) -> float:
     i, o, h = d.inside, d.inside.opening, depth(d)
     ends = (o.x0 - h, i.join, o.x1 + h)
     area = sum((b - a) * (i.top - (i.body_floor(a) + i.body_floor(b)) / 2 + h / math.cos(i.body_slope))
-               for a, b in zip(ends, ends[1:], strict=False))
+               for a, b in itertools.pairwise(ends))
     return (o.width + 2 * h) * area - 2 * _corner(i.radius + h) * (o.length + 2 * h) / math.cos(i.body_slope)
 
 
@@ -126,7 +127,7 @@ def _volume(d: DeepPanDimensions) -> float | None:
         return None
     ends, under = (i.x0 - h, i.join, i.x1 + h), i.corners[0][1]
     neck = sum((b - a) * ((i.body_floor(a) + i.body_floor(b)) / 2 - h / math.cos(i.body_slope) - under)
-               for a, b in zip(ends, ends[1:], strict=False))
+               for a, b in itertools.pairwise(ends))
     sump = abs(signed_area(_sump_section(d))) * (i.length + 2 * h)
     return _body_volume(d) + sump + (high - low) * neck - (step_volume(d) if i.notch else 0.0)
 

@@ -20,7 +20,7 @@ from generators.fittings import (
 )
 from generators.outlines import Loop, circle, polygon_loop, signed_area
 from generators.parts.deep_pan.dimension import DeepPanDimensions, drain_place
-from generators.parts.deep_pan.places import across
+from generators.parts.deep_pan.places import across, ring
 from generators.parts.deep_pan.strainer import LEDGE_MM, RECESS_MM, THICKNESS_MM, flat
 from generators.sheet.frames import Frame, frame
 from generators.sheet.solids import location, prism, proved, tube, turned
@@ -167,6 +167,4 @@ def pickup_tube(d: DeepPanDimensions) -> cq.Solid:
 
 def rim(d: DeepPanDimensions) -> np.ndarray:
     """Points (n, 3) on the inner edge of the bell's mouth."""
-    from generators.parts.deep_pan.places import ring
-
     return mouth_frame(d).points(ring(d.draw.bell / 2, (1, 0, 0), (0, 1, 0)))[:-1]

@@ -4,12 +4,13 @@ import math
 
 import numpy as np
 
-from generators.outlines import Loop
+from generators import standards
+from generators.fittings import boss_material
 from generators.parts.deep_pan import turned
 from generators.parts.deep_pan.body import Half, end_outline, halves, neck_sides, wall_ends
 from generators.parts.deep_pan.dimension import DeepPanDimensions
-from generators.parts.deep_pan.places import across, closed, ring, spread
-from generators.parts.deep_pan.strainer import RECESS_MM, THICKNESS_MM, disc_radius
+from generators.parts.deep_pan.places import across, ring, spread
+from generators.parts.deep_pan.strainer import MATERIAL, RECESS_MM, THICKNESS_MM, disc_radius
 from generators.parts.deep_pan.sump_sheets import end_path, notch_foot
 from generators.pieces import Seam
 from generators.sump.draw import WELD_LEG_MM
@@ -35,38 +36,30 @@ def _line(*points) -> np.ndarray:
 
 
 def _body(d: DeepPanDimensions) -> list[Seam]:
-    i, t = d.inside, d.thickness
+    i, t, made = d.inside, d.thickness, halves(d)
     out = []
-    for half in halves(d):
+    for half in made:
         ends = wall_ends(d, half)
         for y in (i.opening.y0 - t, i.opening.y1 + t):
             out.append(Seam("flange", half.name, _line(*((x, y, i.underside) for x in ends)), t))
-        out += _end(d, half)
-    path = body_path(d, i.join)
-    n0, n1 = neck_sides(d)
-    for run in (_up_to(path, n0), _up_to(path[::-1], n1)):
-        out.append(Seam("trough_rear", "trough_front", run, t))
+    out += _end(d, made[0], "end_rear", i.opening.x0, i.opening.x0 - t) + _end(d, made[-1], "end_front", i.opening.x1, i.opening.x1 + t)
+    if len(made) > 1:
+        path, (n0, n1) = body_path(d, i.join), neck_sides(d)
+        out += [Seam(made[0].name, made[1].name, run, t) for run in (_up_to(path, n0), _up_to(path[::-1], n1))]
     return out
 
 
-def _end(d: DeepPanDimensions, half: Half) -> list[Seam]:
-    """The plate on a trough's outer end."""
+def _end(d: DeepPanDimensions, half: Half, name: str, x: float, outside: float) -> list[Seam]:
+    """The plate on a trough's outer end at x."""
     i, t = d.inside, d.thickness
-    name, x, way = ("end_rear", i.opening.x0, -1) if half.is_rear else ("end_front", i.opening.x1, 1)
-    top = _line(*((x + way * t, y, i.underside) for y in (i.opening.y0 - t, i.opening.y1 + t)))
-    outer = np.array([(x, y, z) for y, z in _round(end_outline(d, x))])
-    return [Seam("flange", name, top, t), Seam(half.name, name, outer, t)]
-
-
-def _round(outline: Loop) -> list[tuple[float, float]]:
-    """The open path of an end's outline: down one wall, along the floor and up the other."""
-    path = [*outline.vertices[-1:], *outline.vertices[:-1]]
-    return spread(path)
+    top = _line(*((outside, y, i.underside) for y in (i.opening.y0 - t, i.opening.y1 + t)))
+    return [Seam("flange", name, top, t), Seam(half.name, name, body_path(d, x), t)]
 
 
 def body_path(d: DeepPanDimensions, x: float) -> np.ndarray:
     """Points (n, 3) on the outside of the body's section at x, from the right wall's top round to the left one's."""
-    return np.array([(x, y, z) for y, z in _round(end_outline(d, x))])
+    outline = end_outline(d, x).vertices
+    return np.array([(x, y, z) for y, z in spread([*outline[-1:], *outline[:-1]])])
 
 
 def _up_to(path: np.ndarray, y: float) -> np.ndarray:
@@ -81,14 +74,15 @@ def _up_to(path: np.ndarray, y: float) -> np.ndarray:
 
 def _neck(d: DeepPanDimensions) -> list[Seam]:
     """Channel and end plates under the body's floor."""
-    i, t = d.inside, d.thickness
+    i, t, made = d.inside, d.thickness, halves(d)
     out = []
-    for name, plate, x, way in (("trough_rear", "sump_end_rear", i.x0, -1), ("trough_front", "sump_end_front", i.x1, 1)):
+    for half in made:
         for k, sense in ((0, -1), (-1, 1)):
             s = i.corners[k][0] + sense * t
-            out.append(Seam("sump", name, _line(*(across(d, s=s, z=d.neck_top(u), x=u) for u in (i.join - way * -d.off, x))), t))
-        ends = (i.corners[0][0] - t, i.corners[-1][0] + t)
-        out.append(Seam(plate, name, _line(*(across(d, s=s, z=d.neck_top(x), x=x + way * t) for s in ends)), t))
+            out.append(Seam("sump", half.name, _line(*(across(d, s=s, z=d.neck_top(x), x=x) for x in half.cut)), t))
+    ends = (i.corners[0][0] - t, i.corners[-1][0] + t)
+    for half, plate, x, outside in ((made[0], "sump_end_rear", i.x0, i.x0 - t), (made[-1], "sump_end_front", i.x1, i.x1 + t)):
+        out.append(Seam(plate, half.name, _line(*(across(d, s=s, z=d.neck_top(x), x=outside) for s in ends)), t))
     return out
 
 
@@ -142,7 +136,13 @@ def _fittings(d: DeepPanDimensions) -> list[Seam]:
         Seam("port_boss", "sump", port.points(ring(draw.port.base_diameter / 2, *flat)), WELD_LEG_MM),
         Seam("port_boss", "pickup_tube", port.points(ring(draw.outer / 2, *flat) + (0, 0, -t - draw.port.inside)), WELD_LEG_MM / 2),
         Seam("pickup_tube", "bell", mouth.points(ring(draw.outer / 2, *flat) + (0, 0, bell_top)), WELD_LEG_MM / 2),
-        *_tacks(d)]
+        *(_tacks(d) if strainer_welds(d) else [])]
+
+
+def strainer_welds(d: DeepPanDimensions) -> bool:
+    """Whether the strainer's metal welds to the bell's."""
+    bell = boss_material(d.material, density=d.density)
+    return bell.family == standards.material(MATERIAL).family
 
 
 def _tacks(d: DeepPanDimensions) -> list[Seam]:
