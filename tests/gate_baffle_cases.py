@@ -10,6 +10,7 @@ import trimesh
 
 from generators import standards
 from generators.meshes import solid_mesh
+from generators.parameters import Oil
 from generators.parts.gate_baffle import dimension, part
 
 MEET_MM = 0.3
@@ -39,8 +40,12 @@ def given(
         opening=name(width=opening[0], height=opening[1]),
         flap_thickness=flap,
         open_angle=math.radians(angle),
+        head_loss=5.0,
     )
     return name(
+        engine=name(lubrication="dry", oil_flow=None),
+        oil=Oil(),
+        driving=name(cornering=15.0),
         gate_baffle=baffle,
         deep_pan=deep_pan,
         pan_rail=name(length=420.0, below_crank=62.0),

@@ -1,6 +1,5 @@
 """Measured against limit: every part's checks, taken on its meshes, its solids and its flats as they will be cut."""
 
-import math
 from collections.abc import Collection
 from dataclasses import dataclass
 
@@ -22,10 +21,12 @@ from generators.checks.bodies import Body, part_bodies, swept_bodies
 from generators.crank import SweptRegion
 from generators.findings import Check, judged
 from generators.meshes import PartMeshes
+from generators.oil.demand import pump_draw
 from generators.parameters import Parameters, Pickup
 from generators.pieces import Part
 from generators.standards import least_web
 from generators.sump import deep_pan
+from generators.sump.fitted import has_deep_pan
 from generators.vessels import Vessel
 
 FLANGE, TROUGH = "flange", "trough"
@@ -176,16 +177,15 @@ def _gate_baffle(case: Case) -> list[Check]:
         gates.flap_opening(case.part, case.bodies, case.neighbours),
         gates.stop(case.part, case.bodies, case.neighbours),
         openings.opening_area(case.part, case.bodies, bore=bore, flow=pump_draw(case.parameters)),
+        *(_heads(case) if has_deep_pan(case.parameters) else []),
     ]
 
 
-def pump_draw(parameters: Parameters) -> float | None:
-    """What the pressure pump draws at the redline, m3/s: displacement x its turns a second; else the engine's oil
-    flow; None where neither is known."""
-    pumps, redline = parameters.pumps, parameters.crank.redline
-    if pumps and pumps.pressure_displacement and pumps.drive_ratio and redline:
-        return pumps.pressure_displacement * pumps.drive_ratio * redline / (2 * math.pi)
-    return parameters.engine.oil_flow
+def _heads(case: Case) -> list[Check]:
+    """Only of a cell in a deep pan is it known what draws from it."""
+    p = case.parameters
+    return openings.head_checks(case.part, case.bodies, oil=p.oil, cornering=p.driving.cornering, flow=pump_draw(p),
+                                limit=p.gate_baffle.head_loss)
 
 
 def _reservoir(case: Case) -> list[Check]:

@@ -1,9 +1,15 @@
 """What the openings of gates let through, measured on the flats of their walls."""
 
 import math
+from collections import Counter
+
+import numpy as np
 
 from generators.checks.bodies import Body, least_gap
 from generators.findings import Check, judged, not_assessed
+from generators.oil.cell import head_at_rest, head_in_corner
+from generators.oil.gates import GRAVITY, Flap, Passing
+from generators.oil.properties import density_at, viscosity_at
 from generators.outlines import signed_area
 from generators.pieces import Hinge, Part, Piece
 from generators.standards import GATE_AREA_RATIO
@@ -81,3 +87,74 @@ def opening_area(part: Part, bodies: tuple[Body, ...], *, bore: float, flow: flo
         source=source,
         method=f"exact areas of the holes, on the walls' flats, that {len(areas)} flaps cover when shut{bare}",
     )
+
+
+# ---------------------------------------------------------------- head
+
+
+MM = 1e-3
+"""m."""
+
+SHARP_EDGED = "orifice Cd 0.62 sharp edged (good to 10 %), flap in balance of weight in oil and head (good to 30 %)"
+
+
+def gates_on_walls(part: Part, bodies: tuple[Body, ...]) -> list[tuple[Hinge, Body]]:
+    """Each hinge whose flap covers an opening, and the wall that has it."""
+    found = [(hinge, wall_of(hinge, part, bodies)) for hinge in part.hinges]
+    return [(hinge, wall) for hinge, wall in found if wall is not None]
+
+
+def as_gate(hinge: Hinge, part: Part, wall: Body) -> Flap:
+    """A gate as the arithmetic of the oil sees it, measured on its flap's solid and on the flat of its wall: what swings is
+    the flap's plate, its knuckles lie on the axis."""
+    flap, point = part.piece(hinge.piece), np.array(hinge.point)
+    solid = flap.solids[hinge.index]
+    holes = [h for h in part.piece(wall.name).flat.holes
+             if LEAST_COVERED * flap.flat.area <= abs(signed_area(h)) < flap.flat.area]
+    width, height = np.ptp(holes[0].points, axis=0)
+    overlap = (np.ptp(flap.flat.outer.points[:, 0]) - width) / 2
+    off = np.array(solid.Center().toTuple()) - point
+    inwards = np.cross(np.asarray(hinge.axis) / np.linalg.norm(hinge.axis), (0.0, 0.0, -1.0))
+    drop = point[2] - solid.BoundingBox().zmin - overlap
+    return Flap(width=width * MM, height=height * MM, mass=flap.mass, arm=math.hypot(off @ inwards, off[2]) * MM,
+                lean=math.atan2(abs(off @ inwards), -off[2]), stop_angle=hinge.open_angle, metal_density=flap.density,
+                above=(drop - height) * MM)
+
+
+def head_checks(part: Part, bodies: tuple[Body, ...], *, oil, cornering: float, flow: float | None, limit: float) -> list[Check]:
+    """Head (mm) lost through the gates while the pump draws `flow` m3/s, at rest and in a corner of `cornering` m/s2;
+    `oil` is the file's record, `limit` mm."""
+    hung = gates_on_walls(part, bodies)
+    source = f"head_loss, {limit:g} mm"
+    out = []
+    for name, when in (("head_at_rest", "at rest"), ("head_in_corner", "in a corner")):
+        words = {"id": f"{part.name}.{name}", "title": f"Head lost through the gates {when}", "unit": "mm", "sense": "<=",
+                 "source": source}
+        if flow is None:
+            out.append(not_assessed(**words, reason="what the pump draws is not known: give pumps or engine.oil_flow"))
+        elif not hung:
+            out.append(not_assessed(**words, reason="no flap covers an opening"))
+        else:
+            passing, method = _lost(part, hung, oil, cornering if name == "head_in_corner" else None, flow)
+            out.append(judged(**words, value=passing.head / MM, limit=limit, method=method))
+    return out
+
+
+def _lost(part: Part, hung: list[tuple[Hinge, Body]], oil, cornering: float | None, flow: float) -> tuple[Passing, str]:
+    """What is lost, and how that is found."""
+    gate = as_gate(hung[0][0], part, hung[0][1])
+    hot = {"oil_density": density_at(oil.temperature, density_15C=oil.density_15C), "viscosity": viscosity_at(
+        oil.temperature, viscosity_40C=oil.viscosity_40C, viscosity_100C=oil.viscosity_100C)}
+    if cornering is None:
+        found, feeding = head_at_rest(flow, gates=len(hung), flap=gate, **hot), f"all {len(hung)} gates feed"
+    else:
+        fewest = min(Counter((wall.name, wall.index) for _, wall in hung).values())
+        found = head_in_corner(flow, gates=fewest, flap=gate, cornering=cornering, **hot)
+        feeding = (f"{fewest} gate(s) of one wall feed, pressed shut by {cornering / GRAVITY:.2f} g, head taken square to the oil's "
+                   "surface")
+    return found, (f"{flow * LITRES_A_MINUTE:.1f} L/min of oil of {hot['oil_density']:.0f} kg/m3: {feeding}; flap open "
+                   f"{math.degrees(found.angle):.1f} of {math.degrees(gate.stop_angle):.1f} deg; {SHARP_EDGED}")
+
+
+LITRES_A_MINUTE = 60000.0
+"""In a m3/s."""

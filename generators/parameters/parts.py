@@ -108,25 +108,27 @@ class DeepPan(Record):
 class Cell(Record):
     """The walled cell around the pickup: inside length along x, width along y, mm."""
 
-    length: Length = Field(110.0, description=USUAL)
-    width: Length = Field(130.0, description=USUAL)
+    length: Length | None = None
+    width: Length | None = None
 
 
 class Opening(Record):
     """One gate's opening in its wall, mm."""
 
-    width: Length = Field(60.0, description=USUAL)
-    height: Length = Field(40.0, description=USUAL)
+    width: Length | None = None
+    height: Length | None = None
 
 
 class GateBaffle(Record):
-    """The cell with one-way gates, mm; open_angle rad."""
+    """The cell with one-way gates, mm; open_angle rad. `head_loss` is how far the level in the cell may stand below that
+    outside while the pump draws; `floor_depth` counts where no deep pan is there to stand in."""
 
     floor_depth: Length = Field(120.0, description=USUAL)
-    cell: Cell = Field(default_factory=Cell, description=USUAL)
-    gates_per_side: Annotated[StrictInt, Field(ge=1, le=4)] = Field(1, description=USUAL)
-    opening: Opening = Field(default_factory=Opening, description=USUAL)
-    flap_thickness: Length = Field(1.2, description="light enough to swing, stiff enough to seal (common practice)")
+    cell: Cell = Field(default_factory=Cell)
+    gates_per_side: Annotated[StrictInt, Field(ge=1, le=4)] | None = None
+    opening: Opening = Field(default_factory=Opening)
+    head_loss: Length = Field(5.0, description="little beside the depth of oil over a pickup (common practice)")
+    flap_thickness: Length | None = None
     open_angle: Angle = Field(0.6981317007977318, description="40 deg: gravity closes it again (common practice)")
     wall_height: Length | None = None
 

@@ -66,15 +66,15 @@ def _swing_reaches_rail(rail, crank):
 
 def _opening_in_cell(baffle):
     opening, cell = baffle.opening, baffle.cell
-    needed = baffle.gates_per_side * opening.width
-    if needed >= min(cell.length, cell.width):
+    count, walls = baffle.gates_per_side or 1, [size for size in (cell.length, cell.width) if size]
+    if opening.width and walls and count * opening.width >= min(walls):
         yield (
             "gate_baffle.opening.width",
             (
-                f"{baffle.gates_per_side} x {echo(opening.width, 'length')} does not fit a wall of the cell, "
-                f"{echo(min(cell.length, cell.width), 'length')} long: fewer or narrower openings"
+                f"{count} x {echo(opening.width, 'length')} does not fit a wall of the cell, "
+                f"{echo(min(walls), 'length')} long: fewer or narrower openings"
             ),
         )
     height = baffle.wall_height or baffle.floor_depth
-    if opening.height >= height:
+    if opening.height and opening.height >= height:
         yield "gate_baffle.opening.height", f"is not less than the height of the wall, at most {echo(height, 'length')}"

@@ -1,12 +1,14 @@
 """Outlines of the flat pieces, mm. Walls and flaps in (u, v): u along the wall from its middle, to the right as seen
-from inside; v up from the floor. The stop in (n, v): n inwards from the wall's inner face. The lid in the cell's x,
+from inside; v up from floor_z. The stop in (n, v): n inwards from the wall's inner face. The lid in the cell's x,
 y."""
 
 import math
 
+import numpy as np
+
 from generators import standards
-from generators.outlines import Loop, circle, fillet, rectangle, without_repeats
-from generators.parts.gate_baffle.dimension import GateBaffleDimensions
+from generators.outlines import Loop, circle, fillet, moved, rectangle, without_repeats
+from generators.parts.gate_baffle.dimension import FINGERS, GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import (
     ABOVE_KNUCKLE_MM,
     BELOW_KNUCKLE_MM,
@@ -15,69 +17,68 @@ from generators.parts.gate_baffle.hinge import (
     KNUCKLE_FIT_MM,
     SEAT_GAP_MM,
 )
+from generators.parts.gate_baffle.walls import LOW_WALL, Wall
 
-FINGERS = 5
-"""Bands of a corner joint, bottom to top; the end wall has the odd ones, so that it reaches the floor and the lid."""
-
-LID_TAB_SHARES = ((-0.36, -0.22), (0.16, 0.30))
-"""Start and end of the two tabs on a wall's upper edge as shares of its length: not symmetrical, so that a wall fits
-its lid one way round only."""
-
-LID_OVERHANG_THICKNESSES = 2
-"""Lid beyond the walls' outer faces, in thicknesses: metal outside the slots."""
+QUARTER_BULGE = math.tan(math.pi / 8)
+"""Of an arc of a right angle."""
 
 LID_CORNER_MM = 5.0
 FLAP_CORNER_MM = 3.0
 """Rounded so that hands and oil seals live."""
 
 
-def bands(d: GateBaffleDimensions) -> list[float]:
-    """Heights at which a corner joint changes from wall to wall, v from the lower edge to the upper."""
-    step = (d.wall_height - d.drain_gap) / FINGERS
-    return [d.drain_gap + i * step for i in range(FINGERS + 1)]
-
-
-def lid_tabs(span: float) -> list[tuple[float, float]]:
-    """Start and end (u) of the tabs on the upper edge of a wall whose inside is `span` mm long."""
-    return [(a * span, b * span) for a, b in LID_TAB_SHARES]
-
-
-def _upper_edge(d: GateBaffleDimensions, span: float) -> list[tuple[float, float]]:
+def _upper_edge(d: GateBaffleDimensions, tabs) -> list[tuple[float, float, float]]:
     """Points along the upper edge from right to left, with the lid's tabs."""
-    top = d.lid_top
-    return [
-        p for a, b in reversed(lid_tabs(span)) for p in ((b, d.wall_height), (b, top), (a, top), (a, d.wall_height))
-    ]
+    top, edge = d.lid_top, d.wall_height
+    return [(*p, 0.0) for a, b in reversed(tabs) for p in ((b, edge), (b, top), (a, top), (a, edge))]
 
 
-def _with_ends(right: list[tuple[float, float]], upper: list[tuple[float, float]]) -> Loop:
-    """The wall whose right end is `right` from bottom to top; the left one mirrors it."""
-    left = [(-u, v) for u, v in reversed(right)]
-    return without_repeats([(u, v, 0.0) for u, v in (*right, *upper, *left)])
+def _mirrored(right) -> list[tuple[float, float, float]]:
+    """The other end of a wall, from top to bottom, whose right end (u, v, bulge) is given from bottom to top."""
+    bulges = [0.0, *(b for _, _, b in right[:-1])]
+    return [(-u, v, b) for (u, v, _), b in zip(reversed(right), reversed(bulges), strict=True)]
 
 
-def end_wall(d: GateBaffleDimensions) -> Loop:
-    """A wall across the cell; its ends are notched for the side walls' tabs."""
+def end_wall(d: GateBaffleDimensions, wall: Wall) -> Loop:
+    """A wall across the cell, its lower edge along the floor; its ends are notched for the side walls' tabs."""
     full, notch = d.width / 2 + d.thickness, d.width / 2 - FIT_MM
-    v, right = bands(d), []
+    v, right = d.bands, []
     for i in range(FINGERS):
-        right += [(notch if i % 2 else full, h) for h in v[i : i + 2]]
-    return _with_ends(right, _upper_edge(d, d.width))
+        right += [(notch if i % 2 else full, h, 0.0) for h in v[i : i + 2]]
+    lower = edge_from_inside(d)
+    return without_repeats([*lower, *right[1:], *_upper_edge(d, wall.tabs), *_mirrored(right[1:])])
 
 
-def side_wall(d: GateBaffleDimensions) -> Loop:
+def edge_from_inside(d: GateBaffleDimensions) -> list[tuple[float, float, float]]:
+    """The front wall's lower edge (u, v, bulge) from its left to its right end, as seen from inside: there u is -y."""
+    edge = d.footing.end_edge
+    bulges = [*(b for _, _, b in reversed(edge[:-1])), 0.0]
+    return [(-y, v, b) for (y, v, _), b in zip(reversed(edge), bulges, strict=True)]
+
+
+def side_wall(d: GateBaffleDimensions, wall: Wall) -> Loop:
     """A wall along the cell; its tabs lie in the end walls' notches, flush with their outer faces."""
     shoulder, tab, play = d.length / 2 - FIT_MM, d.length / 2 + d.thickness, standards.SLOT_LENGTH_CLEARANCE.least / 2
-    v, right = bands(d), [(shoulder, d.drain_gap)]
+    v, low = d.bands, edge_of(d, wall)
+    round_ = d.notch if wall.piece == LOW_WALL else 0.0
+    right = [(shoulder - round_, low, -QUARTER_BULGE), (shoulder, low + round_, 0.0)] if round_ else [(shoulder, low, 0.0)]
     for i in range(1, FINGERS, 2):
-        low, high = v[i], v[i + 1]
-        right += [(shoulder, low + play), (tab, low + play), (tab, high - play), (shoulder, high - play)]
-    return _with_ends([*right, (shoulder, d.wall_height)], _upper_edge(d, d.length))
+        start, end = v[i] + play, v[i + 1] - play
+        right += [(shoulder, start, 0.0), (tab, start, 0.0), (tab, end, 0.0), (shoulder, end, 0.0)]
+    right.append((shoulder, d.wall_height, 0.0))
+    return without_repeats([*right, *_upper_edge(d, wall.tabs), *_mirrored(right)])
 
 
-def wall_holes(d: GateBaffleDimensions, places) -> list[Loop]:
-    """Openings, hinge windows and stop slots of the gates at `places` along a wall."""
-    return [hole for u in places for hole in (opening(d, u), window(d, u), *stop_slots(d, u))]
+def edge_of(d: GateBaffleDimensions, wall: Wall) -> float:
+    """v of a side wall's lower edge."""
+    return d.footing.edge(1 if wall.frame.matrix[1, 3] > d.y else -1)
+
+
+def wall_holes(d: GateBaffleDimensions, wall: Wall) -> list[Loop]:
+    """Openings, hinge windows and stop slots of the gates of a wall."""
+    return [
+        moved(hole, y=wall.lift) for u in wall.gates for hole in (opening(d, u), window(d, u), *stop_slots(d, u))
+    ]
 
 
 def opening(d: GateBaffleDimensions, u: float) -> Loop:
@@ -157,17 +158,29 @@ def stop(d: GateBaffleDimensions) -> Loop:
 
 def lid(d: GateBaffleDimensions) -> Loop:
     """The lid about the cell's middle."""
-    over = d.thickness * (1 + LID_OVERHANG_THICKNESSES)
+    over = d.lid_over
     x, y = d.length / 2 + over, d.width / 2 + over
     return rectangle(x0=-x, y0=-y, x1=x, y1=y, corner=LID_CORNER_MM)
 
 
-def lid_slot_sizes(d: GateBaffleDimensions, span: float) -> list[tuple[float, float, float, float]]:
-    """(u from, u to, n from, n to) of the slots for the tabs of a wall whose inside is `span` mm long."""
+def lid_slot_sizes(d: GateBaffleDimensions, wall: Wall) -> list[tuple[float, float, float, float]]:
+    """(u from, u to, n from, n to) of the slots for the tabs of a wall."""
     along, across = standards.SLOT_LENGTH_CLEARANCE.least / 2, standards.SLOT_WIDTH_CLEARANCE.usual / 2
-    return [(a - along, b + along, -d.thickness - across, across) for a, b in lid_tabs(span)]
+    return [(a - along, b + along, -d.thickness - across, across) for a, b in wall.tabs]
 
 
 def pickup_hole(d: GateBaffleDimensions) -> Loop:
     """The lid's hole over the pickup, about the cell's middle."""
     return circle(x=0, y=0, radius=d.lid_hole / 2)
+
+
+def foot_ways(d: GateBaffleDimensions, wall: Wall) -> tuple[np.ndarray, np.ndarray]:
+    """Along a foot and up it in the plane of its wall, (u, v) each: square to the floor, which falls along an end wall."""
+    falls = -d.footing.low * d.foot.slope * (1 if wall.frame.matrix[1, 0] > 0 else -1) if wall.is_end else 0.0
+    return np.array([math.cos(falls), math.sin(falls)]), np.array([-math.sin(falls), math.cos(falls)])
+
+
+def foot_floor(d: GateBaffleDimensions, wall: Wall, u: float) -> float:
+    """v of the floor under a foot's middle."""
+    y = u if wall.frame.matrix[1, 0] > 0 else -u
+    return d.foot.floor - d.footing.low * y * math.tan(d.foot.slope)

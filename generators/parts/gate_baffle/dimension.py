@@ -7,6 +7,10 @@ from dataclasses import dataclass
 from generators import standards
 from generators.crank import SweptRegion
 from generators.findings import Sized
+from generators.parts.gate_baffle.choice import chosen
+from generators.parts.gate_baffle.flow import feed_of
+from generators.parts.gate_baffle.foot import Foot, foot_of
+from generators.parts.gate_baffle.footing import Footing, footing_of
 from generators.parts.gate_baffle.hinge import (
     ABOVE_KNUCKLE_MM,
     BELOW_KNUCKLE_MM,
@@ -26,56 +30,25 @@ from generators.parts.gate_baffle.hinge import (
     refuse,
     stop_of,
 )
-from generators.parts.gate_baffle.plan import PICKUP_CLEAR_MM, gates
+from generators.parts.gate_baffle.plan import PICKUP_CLEAR_MM, Choice, gates
 from generators.parts.gate_baffle.reasons import reasons
+from generators.parts.gate_baffle.stand import Stand, ceiling_over, lid_over, require_room, stand_of
 
 OPEN_ANGLES = (math.radians(15), math.radians(70))
 """Outside these a stop of this shape does not work: too flat to let oil in, too steep for gravity to shut."""
 
+FINGERS = 5
+"""Bands of a corner joint, bottom to top; the end wall has the odd ones, so that it reaches the floor and the lid."""
+
 SILL_STRIP_THICKNESSES = 2
 """Strip of wall under an opening, in thicknesses: it lies free between the corners."""
-
-PICKUP_BORE_MM = 22.0
-"""Bore of the pump's pickup where no deep pan says it (common practice)."""
-
-BELL_OVER_BORE = 1.5
-"""Mouth of the pickup's bell over its bore (common practice)."""
-
-LID_BELOW_SWING_MM = 5.0
-"""Least distance from the crank's swing to the lid: 3 to 5 mm from a big end to a tray (common practice)."""
-
-FOOT_WIDTH_MM, LEAST_FOOT_MM = 20.0, 12.0
-"""Usual and least width of a foot."""
-
-FOOT_HEIGHT_MM = 12.0
-"""Height of a foot where the bend does not ask for more."""
-
-FOOT_SIDE_MM = 2.0
-"""How far a foot keeps from the seam at the corner and from the opening beside it."""
-
-FOOT_HOLE_EXTRA = 0.5
-"""Bolt hole farther from the bend than it must be, in thicknesses: 3 t + r is safe where 2.5 t + r is the least."""
-
-FOOT_BOLT = "M5"
-"""Bolt that holds a foot where it is not welded."""
-
-
-@dataclass(frozen=True)
-class Foot:
-    """Folded feet, mm: `places` are their middles along the walls called `on` ("end_wall" or "side_wall")."""
-
-    on: str
-    width: float
-    height: float
-    reach: float
-    hole: float
-    places: tuple[float, ...]
 
 
 @dataclass(frozen=True)
 class GateBaffleDimensions:
-    """Sizes in mm, engine frame; heights (sill, axis, wall_height ...) count up from the floor at floor_z. `length` and
-    `width` are the inside of the cell; `end_gates` and `side_gates` the middles of the gates along the walls."""
+    """Sizes in mm, engine frame; heights (sill, axis, wall_height ...) count up from the footing's floor_z. `length` and
+    `width` are the inside of the cell; `end_gates` and `side_gates` the middles of the gates along the walls; `bell` what
+    passes the lid; `foot` is None where the walls are welded down."""
 
     material: str
     density: float
@@ -84,10 +57,9 @@ class GateBaffleDimensions:
     k_factor: float
     x: float
     y: float
-    floor_z: float
     length: float
     width: float
-    drain_gap: float
+    footing: Footing
     sill: float
     opening_width: float
     opening_height: float
@@ -101,8 +73,18 @@ class GateBaffleDimensions:
     side_gates: tuple[float, ...]
     pickup_bore: float
     bell: float
-    foot: Foot
+    foot: Foot | None
     sized: tuple[Sized, ...] = ()
+
+    @property
+    def floor_z(self) -> float:
+        """Height of the floor, of the highest under an opening where it slopes, mm."""
+        return self.footing.floor_z
+
+    @property
+    def lid_over(self) -> float:
+        """Walls and lid beyond the cell's inside, mm."""
+        return lid_over(self.thickness)
 
     @property
     def flap_bottom(self) -> float:
@@ -136,6 +118,21 @@ class GateBaffleDimensions:
         return self.wall_height + FIT_MM + self.thickness
 
     @property
+    def bands(self) -> list[float]:
+        """Heights at which a corner joint changes from wall to wall, mm, from the lower edge on a level floor to the upper;
+        in a sloped pan the lowest band reaches down to the scribed edge."""
+        step = (self.wall_height - self.footing.gap) / FINGERS
+        return [self.footing.gap + i * step for i in range(FINGERS + 1)]
+
+    @property
+    def notch(self) -> float:
+        """Radius of the drain notches in both lower corners of the low wall, mm; 0 where there are none. They stay a
+        sheet's thickness below the lowest finger."""
+        if not self.footing.notch:
+            return 0.0
+        return min(self.footing.notch, self.bands[1] - self.footing.edge(self.footing.low) - self.thickness)
+
+    @property
     def gate_count(self) -> int:
         """Number of gates in all four walls."""
         return 2 * (len(self.end_gates) + len(self.side_gates))
@@ -154,64 +151,22 @@ class GateBaffleDimensions:
 # ---------------------------------------------------------------- sizing
 
 
-def pickup_of(parameters) -> tuple[float, float, float, str]:
-    """x, y and bore (mm) of the pickup that the cell surrounds, and where they come from."""
-    deep = parameters.deep_pan
-    if deep is not None and deep.pickup is not None:
-        return deep.pickup.x, deep.pickup.y, deep.pickup.bore, "the deep pan's pickup"
-    if deep is not None and deep.sump is not None:
-        return deep.sump.x, 0.0, PICKUP_BORE_MM, "the middle of the deep pan's sump, with the usual bore"
-    return (
-        parameters.pan_rail.length / 2,
-        0.0,
-        PICKUP_BORE_MM,
-        "the middle of the rail, with the usual bore, as no deep pan is given",
-    )
-
-
-def floor_depth_of(parameters) -> float:
-    """Depth of the floor below the rail, mm: the deep pan's where one is given, else the baffle's own."""
-    deep = parameters.deep_pan
-    return deep.sump.depth if deep is not None and deep.sump is not None else parameters.gate_baffle.floor_depth
-
-
-def flap_of(baffle, *, thickness: float) -> Flap:
+def flap_of(choice: Choice, *, thickness: float) -> Flap:
     """The flap that covers an opening of walls of `thickness` mm. Raises ValueError where it is too narrow for a
     hinge."""
-    width = baffle.opening.width + 2 * SEAT_OVERLAP_MM
+    width = choice.opening_width + 2 * SEAT_OVERLAP_MM
     if width < LEAST_FLAP_WIDTH_MM:
         refuse(
             "opening.width",
             f"gives a flap {width:.1f} mm wide, three knuckles need {LEAST_FLAP_WIDTH_MM:.0f} mm: widen it",
         )
-    pin = pin_diameter(baffle.opening.width)
+    pin = pin_diameter(choice.opening_width)
     bridge = max(standards.least_web(thickness).value, SEAT_OVERLAP_MM + BESIDE_KNUCKLE_MM)
-    return Flap(width, baffle.flap_thickness, baffle.opening.height, bridge, pin)
+    return Flap(width, choice.flap_thickness, choice.opening_height, bridge, pin)
 
 
-def foot_of(sheet, *, rooms: dict[str, tuple[float, float]]) -> Foot:
-    """Feet beside the openings of the walls with more room. `rooms`: for each kind of wall the distance from the corner
-    seam to the nearest opening and to the middle of the wall, mm. Raises ValueError where no foot fits."""
-    on = max(rooms, key=lambda name: rooms[name][0])
-    room, edge = rooms[on]
-    width = min(FOOT_WIDTH_MM, room - 2 * FOOT_SIDE_MM)
-    if width < LEAST_FOOT_MM:
-        refuse(
-            "opening.width",
-            f"leaves {room - 2 * FOOT_SIDE_MM:.1f} mm beside the openings for a foot, {LEAST_FOOT_MM:.0f} mm is "
-            "the least: narrow the openings or make the cell larger",
-        )
-    t, r, hole = sheet.thickness, sheet.bend_radius, standards.clearance_hole(FOOT_BOLT)
-    flange = standards.least_flange(t, bend_radius=r).value
-    from_bend = standards.least_hole_to_bend(t, bend_radius=r).value + FOOT_HOLE_EXTRA * t
-    outside_hole = from_bend + hole + standards.least_hole_to_edge(t, formed=True).value
-    middle = edge - FOOT_SIDE_MM - width / 2
-    return Foot(on, width, max(FOOT_HEIGHT_MM, flange), max(outside_hole, flange), hole, (-middle, middle))
-
-
-def wall_height_of(given: float | None, *, least: float, swing: float, thickness: float) -> float:
-    """Height of the walls, mm: as `given`, else the least; the lid on top must keep below `swing` (mm above the
-    floor)."""
+def wall_height_of(given: float | None, *, least: float, room: float, under: str, is_fitted: bool) -> float:
+    """Height of the walls, mm: as `given`, else the least; `room` is left for them `under` whatever is over the lid."""
     if given is not None and given < least:
         refuse(
             "wall_height",
@@ -219,13 +174,13 @@ def wall_height_of(given: float | None, *, least: float, swing: float, thickness
             "opening",
         )
     height = least if given is None else given
-    room = swing - LID_BELOW_SWING_MM - FIT_MM - thickness
     if height > room:
         key = "opening.height" if given is None else "wall_height"
+        deeper = "deeper sump" if is_fitted else "deeper floor_depth"
         refuse(
             key,
-            f"needs walls {height:.1f} mm high, but floor and swing leave {room:.1f} mm with "
-            f"{LID_BELOW_SWING_MM:.0f} mm to spare over the lid: a lower opening or a deeper floor_depth",
+            f"needs walls {height:.1f} mm high, but floor and lid leave {room:.1f} mm, the lid's top {under}: "
+            f"a lower opening or a {deeper}",
         )
     return height
 
@@ -247,39 +202,46 @@ def require_working_angle(angle: float) -> None:
         )
 
 
-def rooms_for_feet(baffle, end, side) -> dict[str, tuple[float, float]]:
-    """For each kind of wall the distance from the corner seam to the nearest opening and to the wall's middle, mm."""
-    spans = {"end_wall": (baffle.cell.width, end), "side_wall": (baffle.cell.length, side)}
-    half = baffle.opening.width / 2
-    return {name: (span / 2 - max(places) - half, span / 2) for name, (span, places) in spans.items()}
+def sill_over(gap: float, *, thickness: float) -> float:
+    """Height of an opening's lower edge over its floor, mm, in walls that stand `gap` mm off it."""
+    return gap + max(SILL_STRIP_THICKNESSES * thickness, SEAT_OVERLAP_MM + BELOW_KNUCKLE_MM)
+
+
+def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
+    """The gate baffle of that choice, without its reasons. Raises ValueError naming key, need and room where it does not
+    fit."""
+    baffle, sheet, t = parameters.gate_baffle, parameters.sheet, parameters.sheet.thickness
+    strip = max(LEAST_STRIP_MM, standards.least_web(t).value)
+    flap = flap_of(choice, thickness=t)
+    hinge = hinge_line(flap, thickness=t)
+    stop = stop_of(hinge, flap)
+    inwards = reach(hinge, flap, stop, angle=baffle.open_angle)
+    end, side = gates(choice, flap_width=flap.width, reach=inwards, web=strip, bell=stand.bell)
+    over = lid_over(t)
+    require_room(stand, length=choice.length, width=choice.width, around=over, foot=0.0)
+    footing = footing_of(stand, width=choice.width, thickness=t, over=max(end) + choice.opening_width / 2)
+    foot = foot_of(sheet, stand, choice, footing, end=end, side=side)
+    sill = sill_over(footing.gap, thickness=t)
+    ceiling, under = ceiling_over(stand, half_width=choice.width / 2 + over)
+    height = wall_height_of(
+        baffle.wall_height, least=least_height(sill, flap, strip=strip),
+        room=ceiling - footing.floor_z - FIT_MM - t, under=under, is_fitted=stand.is_fitted)
+    # fmt: off
+    return GateBaffleDimensions(
+        material=sheet.material, density=sheet.density, thickness=t, bend_radius=sheet.bend_radius,
+        k_factor=sheet.k_factor, x=stand.x, y=stand.y, length=choice.length, width=choice.width, footing=footing, sill=sill,
+        opening_width=choice.opening_width, opening_height=choice.opening_height, flap=flap, hinge=hinge, stop=stop,
+        open_angle=baffle.open_angle, strip=strip, wall_height=height, end_gates=end, side_gates=side,
+        pickup_bore=stand.bore, bell=stand.bell, foot=foot)
+    # fmt: on
 
 
 def dimension(parameters, region: SweptRegion) -> GateBaffleDimensions:
     """Sizes of the gate baffle, each that was chosen with its reason.
 
-    `parameters` has gate_baffle, deep_pan (or None), pan_rail and sheet as the parameter file's records (mm, rad);
-    `region.lowest` is the lowest point of the swing (mm, engine frame). Raises ValueError naming key, need and room
-    where the asked openings do not fit."""
-    baffle, sheet, t = parameters.gate_baffle, parameters.sheet, parameters.sheet.thickness
-    require_working_angle(baffle.open_angle)
-    x, y, bore, around = pickup_of(parameters)
-    bell, drain = BELL_OVER_BORE * bore, standards.SILL_GAP.usual
-    strip = max(LEAST_STRIP_MM, standards.least_web(t).value)
-    flap = flap_of(baffle, thickness=t)
-    hinge = hinge_line(flap, thickness=t)
-    stop = stop_of(hinge, flap)
-    inwards = reach(hinge, flap, stop, angle=baffle.open_angle)
-    end, side = gates(baffle, flap_width=flap.width, reach=inwards, web=strip, bell=bell)
-    floor_z = -parameters.pan_rail.below_crank - floor_depth_of(parameters)
-    sill = drain + max(SILL_STRIP_THICKNESSES * t, SEAT_OVERLAP_MM + BELOW_KNUCKLE_MM)
-    least, swing = least_height(sill, flap, strip=strip), region.lowest - floor_z
-    # fmt: off
-    made = GateBaffleDimensions(
-        material=sheet.material, density=sheet.density, thickness=t, bend_radius=sheet.bend_radius,
-        k_factor=sheet.k_factor, x=x, y=y, floor_z=floor_z, length=baffle.cell.length, width=baffle.cell.width,
-        drain_gap=drain, sill=sill, opening_width=baffle.opening.width, opening_height=baffle.opening.height, flap=flap,
-        hinge=hinge, stop=stop, open_angle=baffle.open_angle, strip=strip,
-        wall_height=wall_height_of(baffle.wall_height, least=least, swing=swing, thickness=t), end_gates=end,
-        side_gates=side, pickup_bore=bore, bell=bell, foot=foot_of(sheet, rooms=rooms_for_feet(baffle, end, side)))
-    # fmt: on
-    return dataclasses.replace(made, sized=reasons(made, around=around, swing=region.lowest))
+    `parameters` is the parameter file's record (mm, rad, SI); `region.lowest` is the lowest point of the swing (mm, engine
+    frame). Raises ValueError naming key, need and room where the asked openings do not fit."""
+    require_working_angle(parameters.gate_baffle.open_angle)
+    stand, feed = stand_of(parameters, region), feed_of(parameters)
+    made, because = chosen(parameters, stand, feed, laid_out)
+    return dataclasses.replace(made, sized=(*because, *reasons(made, stand=stand, feed=feed)))

@@ -8,7 +8,7 @@ from generators import standards
 from generators.parts.gate_baffle import blanks
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import FIT_MM, KNUCKLE_FIT_MM, KNUCKLE_WALL_MM, SEAT_GAP_MM
-from generators.parts.gate_baffle.walls import END_WALL, SIDE_WALL, Wall, gate_walls, walls
+from generators.parts.gate_baffle.walls import END_WALL, Wall, gate_walls, side_piece, walls
 from generators.pieces import Seam
 
 END_MM = 1.0
@@ -23,10 +23,10 @@ def seams(d: GateBaffleDimensions) -> tuple[Seam, ...]:
     """Every weld of the part."""
     out = []
     for wall in walls(d):
-        out += [_lid_tab(d, wall, tab) for tab in blanks.lid_tabs(wall.span)]
-        if wall.piece == END_WALL:
+        out += [_lid_tab(d, wall, tab) for tab in wall.tabs]
+        if wall.is_end:
             out += [_corner(d, wall, side) for side in (1, -1)]
-        if wall.piece == d.foot.on:
+        if d.foot and wall.piece == d.foot.on:
             out += [_foot(d, wall, u) for u in d.foot.places]
     for wall, u in gate_walls(d):
         out += [_wall_knuckle(d, wall, u, ends) for ends in blanks.wall_knuckles(d)]
@@ -39,7 +39,9 @@ def _corner(d: GateBaffleDimensions, wall: Wall, side: int) -> Seam:
     """Up the outside of a corner joint, from finger to finger."""
     full, notch, inner, outer = d.width / 2 + d.thickness, d.width / 2 - FIT_MM / 2, FIT_MM / 2, -d.thickness
     flank = standards.SLOT_LENGTH_CLEARANCE.least / 4
-    heights = blanks.bands(d)
+    y = 1 if (wall.frame.matrix[1, 0] > 0) == (side > 0) else -1
+    heights = d.bands
+    heights[0] = d.footing.edge(y) + (d.notch if y == d.footing.low else 0.0)
     path = [(full, heights[0] + END_MM, inner)]
     for i, v in enumerate(heights[1:-1]):
         on_side = [(full, v + flank, inner), (full, v + flank, outer), (notch, v + flank, outer)]
@@ -47,7 +49,7 @@ def _corner(d: GateBaffleDimensions, wall: Wall, side: int) -> Seam:
             on_side if i % 2 == 0 else [(u, v - flank, n) for u, v, n in ((p[0], v, p[2]) for p in reversed(on_side))]
         )
     path.append((full, heights[-1] - END_MM, inner))
-    return _seam(wall, END_WALL, SIDE_WALL, [(side * u, v, n) for u, v, n in path], leg=d.thickness)
+    return _seam(wall, END_WALL, side_piece(d, y), [(side * u, v, n) for u, v, n in path], leg=d.thickness)
 
 
 def _round(a: float, b: float, c: float, e: float) -> list[tuple[float, float]]:
@@ -64,7 +66,7 @@ def _lid_tab(d: GateBaffleDimensions, wall: Wall, tab: tuple[float, float]) -> S
 def _stop(d: GateBaffleDimensions, wall: Wall, u: float) -> Seam:
     """Round a stop's tab on the wall's outer face."""
     along, across = standards.SLOT_LENGTH_CLEARANCE.least / 4, standards.SLOT_WIDTH_CLEARANCE.usual / 4
-    low, high = d.stop_slot
+    low, high = (v + wall.lift for v in d.stop_slot)
     ring = _round(u - d.thickness / 2 - across, u + d.thickness / 2 + across, low + along, high - along)
     return _seam(wall, wall.piece, "stop", [(p, v, -d.thickness) for p, v in ring], leg=d.thickness)
 
@@ -72,27 +74,29 @@ def _stop(d: GateBaffleDimensions, wall: Wall, u: float) -> Seam:
 def _foot(d: GateBaffleDimensions, wall: Wall, u: float) -> Seam:
     """Up one side of a foot, along its upper edge and down the other."""
     half, low, n = d.foot.width / 2, d.bend_radius + d.thickness + END_MM, -d.thickness - FIT_MM / 2
-    path = [(u - half, low), (u - half, d.foot.height), (u + half, d.foot.height), (u + half, low)]
-    return _seam(wall, wall.piece, "foot", [(p, v, n) for p, v in path], leg=d.thickness)
+    path = [(-half, low), (-half, d.foot.height), (half, d.foot.height), (half, low)]
+    along, up = blanks.foot_ways(d, wall)
+    middle = np.array([u, blanks.foot_floor(d, wall, u)])
+    return _seam(wall, wall.piece, "foot", [(*(middle + p * along + v * up), n) for p, v in path], leg=d.thickness)
 
 
 def _wall_knuckle(d: GateBaffleDimensions, wall: Wall, u: float, ends: tuple[float, float]) -> Seam:
     """Along the top of a knuckle, where the window's upper edge lies on it."""
-    v = d.axis + d.hinge.radius + KNUCKLE_FIT_MM / 2
+    v = wall.lift + d.axis + d.hinge.radius + KNUCKLE_FIT_MM / 2
     path = [(u + ends[0] + END_MM, v, -d.hinge.setback), (u + ends[1] - END_MM, v, -d.hinge.setback)]
     return _seam(wall, wall.piece, "wall_knuckle", path, leg=KNUCKLE_WALL_MM)
 
 
 def _flap_knuckle(d: GateBaffleDimensions, wall: Wall, u: float, ends: tuple[float, float]) -> Seam:
     """Along the flap's upper edge, where it lies on a knuckle."""
-    v = d.axis - blanks.seam_drop(d, gap=KNUCKLE_FIT_MM / 2)
+    v = wall.lift + d.axis - blanks.seam_drop(d, gap=KNUCKLE_FIT_MM / 2)
     path = [(u + ends[0] + END_MM, v, SEAT_GAP_MM), (u + ends[1] - END_MM, v, SEAT_GAP_MM)]
     return _seam(wall, "flap", "flap_knuckle", path, leg=min(d.flap.thickness, KNUCKLE_WALL_MM))
 
 
 def touching(d: GateBaffleDimensions) -> tuple[frozenset[str], ...]:
     """Pairs that meet without a weld: seats, stops, pins in their knuckles and between the ends of their windows."""
-    gated = [name for name, gates in ((END_WALL, d.end_gates), (SIDE_WALL, d.side_gates)) if gates]
+    gated = sorted({wall.piece for wall in walls(d) if wall.gates})
     pairs = [
         ("flap", "stop"),
         ("flap_knuckle", "wall_knuckle"),

@@ -26,6 +26,23 @@ SIDES = {FRONT: (1, 0), REAR: (-1, 0), LEFT: (0, 1), RIGHT: (0, -1)}
 
 
 @dataclass(frozen=True)
+class Choice:
+    """What was asked for or chosen: gates on each wall, their openings and flaps, the inside of the cell; mm."""
+
+    count: int
+    opening_width: float
+    opening_height: float
+    flap_thickness: float
+    length: float
+    width: float
+
+    @property
+    def area(self) -> float:
+        """Of the openings of one wall, mm2."""
+        return self.count * self.opening_width * self.opening_height
+
+
+@dataclass(frozen=True)
 class Box:
     """What a flap of the wall on `side` covers when open, mm; `place` is its middle along the wall."""
 
@@ -91,16 +108,16 @@ def arrangements(count: int, *, length: float, width: float, flap: float, web: f
 
 
 def gates(
-    baffle, *, flap_width: float, reach: float, web: float, bell: float
+    choice: Choice, *, flap_width: float, reach: float, web: float, bell: float
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Middles of the gates along end walls and side walls: the roomiest arrangement in which all flaps swing clear.
 
     Raises ValueError, with what is needed and what there is, where there is none."""
     between = web + standards.HINGE_FLOAT.usual
-    _fit_along_walls(baffle, flap_width=flap_width, between=between)
-    size = {"length": baffle.cell.length, "width": baffle.cell.width, "flap": flap_width}
+    _fit_along_walls(choice, flap_width=flap_width, between=between)
+    size = {"length": choice.length, "width": choice.width, "flap": flap_width}
     tried = []
-    for end, side in arrangements(baffle.gates_per_side, **size, web=between):
+    for end, side in arrangements(choice.count, **size, web=between):
         flaps = boxes(end, side, **size, reach=reach)
         tried.append((least_apart(flaps), min(map(from_centre, flaps)), end, side))
     apart_least, clear = standards.FLAP_SIDE_GAP.usual, bell / 2 + PICKUP_CLEAR_MM
@@ -122,10 +139,10 @@ def gates(
     )
 
 
-def _fit_along_walls(baffle, *, flap_width: float, between: float) -> None:
-    count = baffle.gates_per_side
+def _fit_along_walls(choice: Choice, *, flap_width: float, between: float) -> None:
+    count = choice.count
     needed = count * flap_width + (count + 1) * between + 2 * FIT_MM - standards.HINGE_FLOAT.usual
-    for key, span in (("length", baffle.cell.length), ("width", baffle.cell.width)):
+    for key, span in (("length", choice.length), ("width", choice.width)):
         if needed > span:
             refuse(
                 f"cell.{key}",

@@ -6,39 +6,74 @@ from typing import TYPE_CHECKING
 from generators import standards
 from generators.findings import Sized
 from generators.oil import gates
-from generators.parts.gate_baffle.hinge import KNUCKLE_WALL_MM, SEAT_OVERLAP_MM, arm
+from generators.parts.gate_baffle.flow import MM, Feed, cracking_head, heads_of
+from generators.parts.gate_baffle.footing import NOTCH_MM, WELD_GAP_MM
+from generators.parts.gate_baffle.hinge import KNUCKLE_WALL_MM, SEAT_OVERLAP_MM
+from generators.parts.gate_baffle.plan import PICKUP_CLEAR_MM
+from generators.parts.gate_baffle.stand import Stand
 
 if TYPE_CHECKING:
     from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 
-MM = 1e-3
-"""m."""
 
-HOT_OIL = 850.0
-"""kg/m3. Engine oil at about 40 degC; 5 % lighter when hot, which moves the cracking head by as much."""
-
-
-def reasons(d: "GateBaffleDimensions", *, around: str, swing: float) -> tuple[Sized, ...]:
-    """The chosen values of `d`; `around` says what the cell surrounds, `swing` is the crank's lowest point (mm)."""
-    return (*_place(d, around, swing), *_hinge(d), *_motion(d), _area(d), _foot(d))
+def reasons(d: "GateBaffleDimensions", *, stand: Stand, feed: Feed) -> tuple[Sized, ...]:
+    """The chosen values of `d`, which stands there and lets in what `feed` says."""
+    foot = [_foot(d)] if d.foot else []
+    return (*_place(d, stand), *_footing(d), *_hinge(d), *_motion(d, feed), *_flow(d, feed), _area(d), *foot)
 
 
-def _place(d: "GateBaffleDimensions", around: str, swing: float) -> list[Sized]:
-    over = swing - d.floor_z - d.lid_top
+def _place(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
+    over = stand.ceiling - d.floor_z - d.lid_top
     return [
-        Sized("gate_baffle.cell.x", f"{d.x:.1f} mm", f"{around}: the cell stands round it (y {d.y:.1f} mm)"),
+        Sized("gate_baffle.cell.x", f"{d.x:.1f} mm", f"{stand.around}: the cell stands round it (y {d.y:.1f} mm)"),
         Sized(
             "gate_baffle.wall_height",
             f"{d.wall_height:.1f} mm",
             f"sill {d.sill:.1f} + opening {d.opening_height:.1f} + hinge and stops; "
-            f"the lid is {over:.1f} mm below the swing",
+            f"the lid could be {over:.1f} mm higher, {stand.under}",
         ),
         Sized(
             "gate_baffle.lid_hole",
             f"{d.lid_hole:.1f} mm",
-            f"the pickup's bell of {d.bell:.1f} mm passes it with 3 mm all round",
+            f"the pickup's bell of {d.bell:.1f} mm passes it with {PICKUP_CLEAR_MM:g} mm all round",
         ),
     ]
+
+
+def _footing(d: "GateBaffleDimensions") -> list[Sized]:
+    """What a deep pan's floor asks of the walls."""
+    at = d.footing
+    if not at.is_scribed:
+        return []
+    lifts = {"front and rear": at.end_lift, "left": at.left_lift, "right": at.right_lift}
+    said = ", ".join(f"{name} {lift:.1f}" for name, lift in lifts.items())
+    area = notch_area(d)
+    share = area / (d.gate_count * d.opening_width * d.opening_height)
+    return [
+        Sized(
+            "gate_baffle.weld_gap",
+            f"{WELD_GAP_MM:.1f} mm",
+            "walls scribed to the pan's floor and corners and stitched to it: at most 0.5 mm is filled without a drop (common "
+            "practice)",
+        ),
+        Sized(
+            "gate_baffle.gate_lift",
+            f"{said} mm",
+            "each wall's gates as low as its own floor allows, so that little oil is left outside under the sills; flaps and hinges "
+            "stay alike, the lid level",
+        ),
+        Sized(
+            "gate_baffle.drain_notches",
+            f"{area:.0f} mm2",
+            f"two quarter rounds of at most {NOTCH_MM:g} mm in the low wall's lower corners: the cell drains with the plug; a leak of "
+            f"{100 * share:.1f} % of the openings",
+        ),
+    ]
+
+
+def notch_area(d: "GateBaffleDimensions") -> float:
+    """Area of both drain notches, mm2."""
+    return math.pi / 2 * d.notch**2
 
 
 def _hinge(d: "GateBaffleDimensions") -> list[Sized]:
@@ -66,15 +101,8 @@ def _hinge(d: "GateBaffleDimensions") -> list[Sized]:
     ]
 
 
-def _motion(d: "GateBaffleDimensions") -> list[Sized]:
+def _motion(d: "GateBaffleDimensions", feed: Feed) -> list[Sized]:
     time = gates.closing_time(d.open_angle, height=d.flap.drop * MM, acceleration=gates.GRAVITY)
-    width, height = d.flap.width * MM, d.flap.drop * MM
-    mass = width * (d.flap.drop - d.hinge.radius) * MM * d.flap.thickness * MM * d.density
-    weight = gates.weight_in_oil(mass, metal_density=d.density, oil_density=HOT_OIL)
-    moment = gates.closing_moment(
-        weight, arm=math.hypot(arm(d.flap), arm(d.flap) * math.tan(d.lean)) * MM, lean=d.lean
-    )
-    head = gates.cracking_head(moment, oil_density=HOT_OIL, width=d.opening_width * MM, height=height)
     return [
         Sized(
             "gate_baffle.closing_time",
@@ -83,10 +111,34 @@ def _motion(d: "GateBaffleDimensions") -> list[Sized]:
         ),
         Sized(
             "gate_baffle.cracking_head",
-            f"{head / MM:.2f} mm",
-            "difference of oil level that lifts a drowned flap off its seat against its weight in oil",
+            f"{cracking_head(d, feed):.2f} mm",
+            f"difference of oil level that lifts a drowned flap off its seat against its weight in oil of {feed.density:.0f} kg/m3 "
+            f"(hot: 7e-4 lighter each K above 15 degC); {cracking_head(d, feed, cornering=feed.cornering):.2f} mm, square to the "
+            f"oil's surface, where {feed.cornering / gates.GRAVITY:.2f} g presses it shut",
         ),
     ]
+
+
+def _flow(d: "GateBaffleDimensions", feed: Feed) -> list[Sized]:
+    """Heads and opening angles, where it is known what the pump draws."""
+    if feed.flow is None:
+        return []
+    heads = heads_of(d, feed)
+    in_corner = (
+        f"{len(d.side_gates)} gate(s) of one wall feed, pressed shut by {feed.cornering / gates.GRAVITY:.2f} g; square to the oil's "
+        "surface"
+    )
+    out = []
+    for key, passing, when in (
+        ("head_at_rest", heads.at_rest, f"all {d.gate_count} gates feed"),
+        ("head_in_corner", heads.in_corner, in_corner),
+    ):
+        out.append(Sized(
+            f"gate_baffle.{key}",
+            f"{passing.head / MM:.2f} mm",
+            f"level in the cell below that outside at {feed.flow * 60000:.1f} L/min: {when}; the flaps stand open "
+            f"{math.degrees(passing.angle):.1f} of {math.degrees(d.open_angle):.1f} deg (flap good to 30 %, orifice to 10 %)"))
+    return out
 
 
 def through_area(d: "GateBaffleDimensions") -> float:
@@ -115,6 +167,13 @@ def _foot(d: "GateBaffleDimensions") -> Sized:
     return Sized(
         "gate_baffle.foot",
         f"{d.foot.width:.1f} mm",
-        f"feet on each {d.foot.on.replace('_', ' ')}, which has more room beside its "
-        f"openings; they hold the walls {d.drain_gap:.1f} mm over the floor so that the cell drains",
+        f"feet on each {d.foot.on.replace('_', ' ')}, {_why_feet(d)}",
     )
+
+
+def _why_feet(d: "GateBaffleDimensions") -> str:
+    if d.footing.is_scribed:
+        return ("where a floor that falls across the crank leaves them flat, turned in the wall's plane; a pan that is there already may "
+                "not weld, so they take studs")
+    return (f"which has more room beside its openings; they hold the walls {d.footing.gap:.1f} mm over the floor so that the cell "
+            "drains")

@@ -3,19 +3,20 @@
 import math
 
 import cadquery as cq
+import numpy as np
 
 from generators import standards
-from generators.outlines import Loop, circle, moved, polygon_loop
+from generators.outlines import Loop, circle, moved, polygon_loop, rectangle
 from generators.parts.gate_baffle import blanks
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import FIT_MM, SEAT_GAP_MM
 from generators.parts.gate_baffle.joints import seams, touching
-from generators.parts.gate_baffle.walls import END_WALL, SIDE_WALL, UP, at, gate_walls, hinges, shifted, walls
+from generators.parts.gate_baffle.walls import UP, Wall, at, gate_walls, hinges, shifted, turned_over, walls
 from generators.pieces import Part, Piece
 from generators.sheet.channel import Channel
 from generators.sheet.folded import FoldedSheet, flat_of, plate
 from generators.sheet.frames import frame
-from generators.sheet.solids import folded_solid, location, proved, tube, turned
+from generators.sheet.solids import folded_solid, location, prism, proved, tube, turned
 
 PART = "gate_baffle"
 
@@ -60,28 +61,43 @@ def _plate(
 # ---------------------------------------------------------------- walls, lid, feet
 
 
-def _wall(d: GateBaffleDimensions, name: str, outer: Loop, gates) -> Piece:
-    frames = [shifted(w, n=-d.thickness) for w in walls(d) if w.piece == name]
-    return _plate(
-        d,
-        name,
-        outer,
-        frames,
-        holes=blanks.wall_holes(d, gates),
-        note="flat on the bench: hinges and stops are fitted before the walls are joined",
-    )
+def _walls(d: GateBaffleDimensions) -> list[Piece]:
+    """End and side walls, each piece from the first wall that is a copy of it."""
+    every = walls(d)
+    named = {w.piece: w for w in reversed(every)}
+    return [_wall(d, named[name], [w for w in every if w.piece == name]) for name in dict.fromkeys(w.piece for w in every)]
+
+
+def _wall(d: GateBaffleDimensions, wall: Wall, copies: list[Wall]) -> Piece:
+    outer = (blanks.end_wall if wall.is_end else blanks.side_wall)(d, wall)
+    frames = [turned_over(w) if w.is_turned else shifted(w, n=-d.thickness) for w in copies]
+    return _plate(d, wall.piece, outer, frames, holes=blanks.wall_holes(d, wall), note=_wall_note(d, copies))
+
+
+def _wall_note(d: GateBaffleDimensions, copies: list[Wall]) -> str:
+    note = "flat on the bench: hinges and stops are fitted before the walls are joined"
+    if d.footing.is_scribed:
+        note += (f"; lower edge scribed to the pan, {d.footing.gap:g} mm off it: the cell is stitched to the floor "
+                 "before the pickup goes in")
+    return note + ("; the rear one is turned over, left for right" if any(w.is_turned for w in copies) else "")
 
 
 def _lid(d: GateBaffleDimensions) -> Piece:
-    where = frame(origin=(d.x, d.y, d.floor_z + d.wall_height + FIT_MM), x=(1, 0, 0), z=UP)
-    return _plate(d, "lid", blanks.lid(d), [where], holes=[blanks.pickup_hole(d), *_lid_slots(d)])
+    where = frame(origin=(d.x, d.y, d.footing.floor_z + d.wall_height + FIT_MM), x=(1, 0, 0), z=UP)
+    note = (
+        "the cell is welded in first; the pickup is lowered through the lid's opening with its leg to the falling side, then "
+        "the port is pushed over the tube from outside"
+        if d.footing.is_scribed
+        else ""
+    )
+    return _plate(d, "lid", blanks.lid(d), [where], holes=[blanks.pickup_hole(d), *_lid_slots(d)], note=note)
 
 
 def _lid_slots(d: GateBaffleDimensions) -> list[Loop]:
     """Slots for the walls' tabs, about the cell's middle."""
     out = []
     for wall in walls(d):
-        for u0, u1, n0, n1 in blanks.lid_slot_sizes(d, wall.span):
+        for u0, u1, n0, n1 in blanks.lid_slot_sizes(d, wall):
             corners = [at(wall, u, 0.0, n)[:2] for u, n in ((u0, n0), (u1, n0), (u1, n1), (u0, n1))]
             out.append(moved(polygon_loop(corners), x=-d.x, y=-d.y))
     return out
@@ -98,10 +114,11 @@ def _foot(d: GateBaffleDimensions) -> Piece:
     for wall in walls(d):
         if wall.piece == foot.on:
             outwards = -wall.frame.matrix[:3, 2]
-            frames += [
-                section.root(origin=at(wall, u - foot.width / 2, 0.0, -t - FIT_MM), u=outwards, v=UP)
-                for u in foot.places
-            ]
+            along, up = blanks.foot_ways(d, wall)
+            upright = up[0] * wall.frame.matrix[:3, 0] + up[1] * wall.frame.matrix[:3, 1]
+            for u in foot.places:
+                start = np.array([u, blanks.foot_floor(d, wall, u)]) - foot.width / 2 * along
+                frames.append(section.root(origin=at(wall, *start, -t - FIT_MM), u=outwards, v=upright))
     note = "weld to the floor, or bolt to studs welded in it: a through bolt would leak"
     return _sheet_piece(d, "foot", section.sheet({1: (hole,)}), frames, note=note)
 
@@ -110,7 +127,7 @@ def _foot(d: GateBaffleDimensions) -> Piece:
 
 
 def _flap(d: GateBaffleDimensions) -> Piece:
-    frames = [shifted(w, u=u, n=SEAT_GAP_MM) for w, u in gate_walls(d)]
+    frames = [shifted(w, u=u, v=w.lift, n=SEAT_GAP_MM) for w, u in gate_walls(d)]
     return _plate(d, "flap", blanks.flap(d), frames, thickness=d.flap.thickness, loose=True)
 
 
@@ -120,7 +137,7 @@ def _stop(d: GateBaffleDimensions) -> Piece:
     for wall, u in gate_walls(d):
         along, inwards = wall.frame.matrix[:3, 0], wall.frame.matrix[:3, 2]
         frames += [
-            frame(origin=at(wall, u + p + d.thickness / 2, 0.0, 0.0), x=inwards, z=-along) for p in d.stop.places
+            frame(origin=at(wall, u + p + d.thickness / 2, wall.lift, 0.0), x=inwards, z=-along) for p in d.stop.places
         ]
     return _plate(d, "stop", blanks.stop(d), frames)
 
@@ -128,7 +145,7 @@ def _stop(d: GateBaffleDimensions) -> Piece:
 def _row(d: GateBaffleDimensions, starts) -> list:
     """Frames on the hinge axes whose z runs along the wall, at the given starts from each gate's middle."""
     return [
-        frame(origin=at(w, u + s, d.axis, -d.hinge.setback), x=UP, z=w.frame.matrix[:3, 0])
+        frame(origin=at(w, u + s, d.axis + w.lift, -d.hinge.setback), x=UP, z=w.frame.matrix[:3, 0])
         for w, u in gate_walls(d)
         for s in starts
     ]
@@ -198,10 +215,9 @@ def _pin(d: GateBaffleDimensions) -> Piece:
 def pieces(d: GateBaffleDimensions) -> tuple[Piece, ...]:
     """Every piece, each copy in the engine frame with the flaps shut. Raises KernelFailure."""
     return (
-        _wall(d, END_WALL, blanks.end_wall(d), d.end_gates),
-        _wall(d, SIDE_WALL, blanks.side_wall(d), d.side_gates),
+        *_walls(d),
         _lid(d),
-        _foot(d),
+        *([_foot(d)] if d.foot else []),
         _stop(d),
         _flap(d),
         _knuckle(d, "flap_knuckle", blanks.flap_knuckles(d), loose=True),
@@ -210,6 +226,19 @@ def pieces(d: GateBaffleDimensions) -> tuple[Piece, ...]:
     )
 
 
+def compartment(d: GateBaffleDimensions) -> cq.Solid:
+    """The cell to the middle of its walls, floor and lid: it reaches a little under the lowest of the floor, so that only
+    the pan bounds it there."""
+    x, y = (d.length + d.thickness) / 2, (d.width + d.thickness) / 2
+    low, high = d.footing.lowest - UNDER_FLOOR_MM, d.wall_height + FIT_MM + d.thickness / 2
+    where = frame(origin=(d.x, d.y, d.footing.floor_z + low), x=(1, 0, 0), z=UP)
+    return prism(rectangle(x0=-x, y0=-y, x1=x, y1=y), height=high - low, where=where)
+
+
+UNDER_FLOOR_MM = 1.0
+"""How far a compartment reaches under the floor."""
+
+
 def part(d: GateBaffleDimensions) -> Part:
     """The gate baffle as made, in the engine frame (mm), flaps shut."""
-    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d))
+    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d), compartment=compartment(d))

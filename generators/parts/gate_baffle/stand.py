@@ -1,0 +1,146 @@
+"""What the cell stands in and what it stands round: a level floor, or the inside of the deep pan. mm, engine frame."""
+
+import itertools
+from dataclasses import dataclass
+
+from generators.parts.gate_baffle.hinge import refuse
+from generators.sump import Draw, Inside, draw_of, inside_of
+from generators.sump.fitted import has_deep_pan
+
+PICKUP_BORE_MM = 22.0
+"""Bore of the pump's pickup where no deep pan says it (common practice)."""
+
+BELL_OVER_BORE = 1.5
+"""Mouth of the pickup's bell over its bore (common practice)."""
+
+BELOW_SWING_MM = 5.0
+"""Least distance from the crank's swing, or from the screen under it, to the lid: 3 to 5 mm from a big end to a tray
+(common practice)."""
+
+BELOW_LEG_MM = 3.0
+"""Least distance from the pickup's leg to the lid: it is lowered through the lid by hand and then turned in place."""
+
+LID_OVERHANG_THICKNESSES = 2
+"""Lid beyond the walls' outer faces, in thicknesses: metal outside the slots."""
+
+BESIDE_PAN_MM = 1.0
+"""Least distance from the lid's edge to the sump's wall: the cell is set in by hand."""
+
+
+@dataclass(frozen=True)
+class Room:
+    """How far something may reach along x and y (mm) and in what: low and high end of each."""
+
+    x: tuple[float, float]
+    y: tuple[float, float]
+
+    def widest(self, x: float, y: float) -> tuple[float, float]:
+        """Length and width of the largest rectangle about (x, y) in it."""
+        (x0, x1), (y0, y1) = self.x, self.y
+        return 2 * min(x - x0, x1 - x), 2 * min(y - y0, y1 - y)
+
+
+@dataclass(frozen=True)
+class Stand:
+    """The cell's middle at x, y: the pickup's axis, with its `bore` and the diameter `bell` that passes the lid; `ceiling`
+    is the height that the lid's top must stay below, `under` what is there. `inside` is the deep pan's; None on a level
+    floor `floor_z` high."""
+
+    x: float
+    y: float
+    bore: float
+    bell: float
+    around: str
+    ceiling: float
+    under: str
+    inside: Inside | None = None
+    floor_z: float | None = None
+
+    @property
+    def is_fitted(self) -> bool:
+        """Whether it stands in a deep pan."""
+        return self.inside is not None
+
+    @property
+    def has_feet(self) -> bool:
+        """Whether the cell may have to be bolted: a pan that is made is welded to it."""
+        return self.inside is None or not self.inside.is_made
+
+    @property
+    def room(self) -> Room | None:
+        """Of the sump round the cell; None on a level floor."""
+        if self.inside is None:
+            return None
+        at, notch = self.inside, self.inside.notch
+        (s0, _), (s1, _) = at.floor_ends
+        x0, x1 = at.x0, at.x1
+        if notch:
+            x0, x1 = (x0, notch.x) if notch.at_front else (notch.x, x1)
+        return Room((x0, x1), tuple(sorted((at.side * s0, at.side * s1))))
+
+
+def lid_over(thickness: float) -> float:
+    """Walls and lid beyond the cell's inside, mm."""
+    return thickness * (1 + LID_OVERHANG_THICKNESSES)
+
+
+def stand_of(parameters, region) -> Stand:
+    """Where the cell stands. Raises ValueError where the deep pan or its pickup cannot be."""
+    if not has_deep_pan(parameters):
+        return _on_a_floor(parameters, region)
+    inside = inside_of(parameters, region)
+    draw = draw_of(parameters, region, inside)
+    ceiling, under = _below(parameters, region, draw)
+    return Stand(draw.x, draw.y, draw.bore, draw.bell_outside, f"the pickup's axis, {draw.because}", ceiling, under, inside)
+
+
+def _below(parameters, region, draw: Draw) -> tuple[float, str]:
+    if draw.leg_z is not None:
+        return draw.leg_z - draw.outer / 2 - BELOW_LEG_MM, f"{BELOW_LEG_MM:g} mm under the pickup's leg"
+    screen = parameters.windage_screen
+    if screen.make:
+        return region.lowest - screen.clearance - screen.thickness - BELOW_SWING_MM, f"{BELOW_SWING_MM:g} mm under the screen"
+    return region.lowest - BELOW_SWING_MM, f"{BELOW_SWING_MM:g} mm under the swing"
+
+
+def _on_a_floor(parameters, region) -> Stand:
+    deep, rail = parameters.deep_pan, parameters.pan_rail
+    pickup = deep.pickup if deep is not None else None
+    bore = pickup.bore if pickup else PICKUP_BORE_MM
+    x, y = (pickup.x, pickup.y) if pickup else (None, None)
+    around = "the middle of the rail, with the usual bore, as no deep pan is given"
+    if pickup:
+        around = "the deep pan's pickup" if x is not None else "the middle of the rail, as the pickup's x is not given"
+    return Stand(rail.length / 2 if x is None else x, 0.0 if y is None else y, bore, BELL_OVER_BORE * bore, around,
+                 region.lowest - BELOW_SWING_MM, f"{BELOW_SWING_MM:g} mm under the swing",
+                 floor_z=-rail.below_crank - parameters.gate_baffle.floor_depth)
+
+
+def require_room(stand: Stand, *, length: float, width: float, around: float, foot: float) -> None:
+    """Refuse a cell of that inside which, with `around` mm of walls and lid all round it and feet that reach `foot` mm out
+    in front and behind, does not stand in the sump."""
+    if stand.room is None:
+        return
+    for key, inner, more, at, (low, high) in (("length", length, max(around, foot), stand.x, stand.room.x),
+                                              ("width", width, around, stand.y, stand.room.y)):
+        whole = inner + 2 * more
+        free = 2 * (min(at - low, high - at) - BESIDE_PAN_MM)
+        if whole > free:
+            refuse(f"cell.{key}", f"of {inner:.1f} mm makes {whole:.1f} mm with walls and lid, the sump has {max(free, 0):.1f} mm about "
+                   f"the pickup at {at:.1f} mm (it reaches from {low:.1f} to {high:.1f} mm, {BESIDE_PAN_MM:g} mm to spare at each "
+                   "end): a smaller cell, a larger sump or a pickup nearer its middle would do")
+
+
+def ceiling_over(stand: Stand, *, half_width: float) -> tuple[float, str]:
+    """Height that the top of a lid which reaches `half_width` mm to both sides must stay below, and what is there: a
+    kick-out's shelf hangs over what reaches beyond the neck."""
+    found = [(stand.ceiling, stand.under)]
+    at = stand.inside
+    if at is not None and at.is_made:
+        corners, s = at.corners, at.side * stand.y
+        low, high = s - half_width, s + half_width
+        for (a, z), (b, w) in itertools.pairwise(corners):
+            is_shelf = z == w and abs(b - a) > 0
+            if is_shelf and min(a, b) < high and low < max(a, b):
+                found.append((z - BELOW_SWING_MM, f"{BELOW_SWING_MM:g} mm under the shelf of a kick-out, which the cell reaches under"))
+    return min(found)
