@@ -186,21 +186,36 @@ def test_an_obround_is_a_rectangle_and_a_circle():
 
 
 def test_drain_slots_lie_on_the_rising_side_alone(hill):
-    """Nothing but them is 10 mm wide; they lie between the first two bends, and a needle goes up through each of them, but
-    through nothing at the same places on the falling side."""
+    """Between the first two bends there is nothing but them, 10 mm wide, none between the last two; a needle goes up through
+    each of them, but through nothing at the same places on the falling side."""
     p, part, _ = hill
     d, flat = part.dimensions, part.piece("tray").flat
     assert region(p).rising_side == "right"
     assert (d.drain.face, d.drain.length, d.drain.width, d.drain.count) == (1, 40.0, 10.0, 6)
-    wide = [h for h in flat.holes if 9.9 < np.ptp(h.points[:, 1]) < 10.1]
-    first, second = (b.start[1] for b in flat.bends[:2])
-    assert len(wide) == 6 and all(first < Polygon(flattened(h)).centroid.y < second for h in wide)
+    bends = [b.start[1] for b in flat.bends]
+    found = {i: [h for h in flat.holes if bends[i] < Polygon(flattened(h)).centroid.y < bends[i + 1]] for i in (0, len(bends) - 2)}
+    widths = {i: [np.ptp(h.points[:, 1]) for h in holes] for i, holes in found.items()}
+    assert widths[0] == pytest.approx([10.0] * 6) and max(widths[len(bends) - 2]) < 6
     tray = part.piece("tray").solids[0]
     (s0, _), (s1, _) = d.section.corners[1:3]
     for i, (side, is_open) in itertools.product(range(6), ((1, True), (-1, False))):
         x, y = d.x0 + d.drain.first + i * d.drain.pitch, side * (s0 + s1) / 2
         needle = tube(outer=0.2, bore=0, length=100.0, where=frame(origin=(x, y, -120), x=(1, 0, 0), z=(0, 0, 1)))
         assert (needle.intersect(tray).Volume() < 1e-9) == is_open
+
+
+def test_wide_lips_drain_beside_the_tabs(hill):
+    _, part, meshes = hill
+    d, tabs = part.dimensions, [m.bounds for (name, _), m in meshes.copies.items() if name == "tab"]
+    assert [r.face for r in d.lip_drains] == [0, d.section.facets + 1]
+    rim = d.room.walls[1] - section.WALL_GAP_MM
+    (flat,) = {round(abs(float(f[1][0] - f[0][0])), 6) for f in (d.channel.faces()[0], d.channel.faces()[-1])}
+    for row in d.lip_drains:
+        from_edge = row.y if row.face == 0 else flat - row.y
+        assert min(abs(b[:, 1]).min() for b in tabs) >= rim - from_edge + row.width / 2 + d.metal.thickness - 1e-6
+        assert flat - from_edge - row.width / 2 >= d.metal.slot_margin - 1e-6
+    narrow = dimensions(wet("sprint_vee_six"))
+    assert not narrow.lip_drains
 
 
 # ---------------------------------------------------------------- pieces

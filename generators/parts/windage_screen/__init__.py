@@ -15,7 +15,8 @@ Section, seen with the rising side to the left (s runs from the rising to the fa
       x along the crank: from BEYOND_SWING before the first thing that swings to as far behind the last; both ends open.
 
 What is stripped from crank and rods falls through and stays below. The first facet, on the side where the crank rises,
-carries only the longer drain slots: oil is flung there, runs down to the foot of the lip and out. Everything but the tabs with
+carries only the longer drain slots: oil is flung there, runs down to the foot of the lip and out. Wide lips have such slots
+too, between tabs and bend, so that no oil stands on them. Everything but the tabs with
 their bosses, which stay welded to the pan, comes out upwards once the pan is off the engine.
 
 Open area: all that is cut out of the facets over the facets' flat stretches between the bends; the lips do not count.

@@ -6,8 +6,16 @@ from dataclasses import dataclass, replace
 from generators import standards
 from generators.crank import SweptRegion
 from generators.findings import Sized
-from generators.parts.windage_screen.perforation import Row, drains, open_share, perforation
-from generators.parts.windage_screen.section import Metal, Room, Section, channel, facet_flats, section
+from generators.parts.windage_screen.perforation import Row, drains, lip_drains, open_share, perforation
+from generators.parts.windage_screen.section import (
+    WALL_GAP_MM,
+    Metal,
+    Room,
+    Section,
+    channel,
+    facet_flats,
+    section,
+)
 from generators.rail import Opening, pan_opening, pan_top, rail_pan
 from generators.sheet.channel import Channel
 from generators.sump import inside_of
@@ -76,6 +84,7 @@ class WindageScreenDimensions:
     section: Section
     room: Room
     drain: Row
+    lip_drains: tuple[Row, ...]
     rows: tuple[Row, ...]
     open_area: float
     bolts: tuple[float, ...]
@@ -138,7 +147,8 @@ def dimension(parameters, region: SweptRegion) -> WindageScreenDimensions:
               min(TAB_LEG_MM, made.corners[0][1] - min(z for _, z in made.corners)))
     d = WindageScreenDimensions(
         material=sheet.material, density=sheet.density, metal=metal, tab_thickness=sheet.thickness, tab_radius=sheet.bend_radius,
-        k_factor=sheet.k_factor, opening=open_, side=side, x0=x0, x1=x1, section=made, room=room, drain=drain, rows=rows,
+        k_factor=sheet.k_factor, opening=open_, side=side, x0=x0, x1=x1, section=made, room=room, drain=drain,
+        lip_drains=_lip_drains(made, room, metal, drain), rows=rows,
         open_area=share, bolts=bolts, tab_leg=leg, boss_diameter=standards.boss_diameter(standards.bolt(SCREW).diameter),
         boss_height=boss, screw_length=screw, sized=())
     _over_floor(parameters, region, d)
@@ -174,6 +184,12 @@ def _stretch(region: SweptRegion, open_: Opening) -> tuple[float, float]:
 def _flats(made: Section, metal: Metal) -> list[float]:
     step = 2 * made.steepest / (made.facets - 1)
     return facet_flats(made.corners, [-made.steepest + i * step for i in range(made.facets)], metal)
+
+
+def _lip_drains(made: Section, room: Room, metal: Metal, drain: Row) -> tuple[Row, ...]:
+    faces = channel(made.corners, metal, drain.length).faces()
+    flats = {i: abs(float(faces[i][1][0] - faces[i][0][0])) for i in (0, len(faces) - 1)}
+    return lip_drains(drain, flats, covered=room.reach - WALL_GAP_MM + standards.least_web(metal.thickness).value, metal=metal)
 
 
 def _bolts(x0: float, x1: float) -> tuple[float, ...]:
@@ -232,7 +248,8 @@ def _with_reasons(d: WindageScreenDimensions, parameters, flats, radius_why: str
               f"{want.open_area:g} asked of the facets between their bends ({sum(flats) * d.length:.0f} mm2, lips not counted): {cuts} "
               f"{kind}, {want.hole:g} mm wide, in {len(d.rows)} rows, and the drain slots"),
         Sized("windage_screen.drain_slots", f"{d.drain.count} of {d.drain.width:.1f} x {d.drain.length:.0f} mm",
-              "at the foot of the rising side's lip, where oil is flung, so that it runs out below"),
+              "at the foot of the rising side's lip, where oil is flung, so that it runs out below" + (
+                  f"; as many in {len(d.lip_drains)} lips that are wide enough, so that none stands on them" if d.lip_drains else "")),
         Sized("windage_screen.tabs", f"{len(d.bolts)} on each side", f"no more than {TAB_PITCH_MM:g} mm apart, at least {LEAST_TABS}"),
         Sized("windage_screen.screws", f"{SCREW} x {d.screw_length:g} mm", "washer, lip and tab, and thread in a welded boss"),
     )

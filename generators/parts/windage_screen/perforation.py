@@ -9,7 +9,7 @@
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generators import standards
 from generators.outlines import Loop, circle, slot
@@ -90,6 +90,19 @@ def drains(flats, *, share: float, width: float, length: float, end: float) -> R
     while count > 1 and usable / count < long + width:
         count -= 1
     return Row(1, flats[0] / 2, end + usable / count / 2, usable / count, count, long, width)
+
+
+def lip_drains(drain: Row, flats, *, covered: float, metal: Metal) -> tuple[Row, ...]:
+    """Slots as those of `drain` in the lips too, where these are wide enough: between the tabs, which cover them up to
+    `covered` mm from their edges, and the bend. `flats`: face -> the lip's flat, mm; face 0 begins at its edge, others
+    at the bend."""
+    out = []
+    for face, flat in flats.items():
+        free = flat - covered - metal.slot_margin
+        if free >= drain.width:
+            from_edge = covered + free / 2
+            out.append(replace(drain, face=face, y=flat - from_edge if face else from_edge))
+    return tuple(out)
 
 
 def perforation(flats, drain: Row, metal: Metal, *, kind: str, share: float, length: float, end: float) -> tuple[Row, ...]:

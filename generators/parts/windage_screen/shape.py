@@ -74,7 +74,7 @@ def _tray(d: WindageScreenDimensions) -> Piece:
     made, faces = d.channel, d.channel.faces()
     last = len(faces) - 1
     holes: dict[int, list[Loop]] = {i: [] for i in range(last + 1)}
-    for row in (d.drain, *d.rows):
+    for row in (d.drain, *d.lip_drains, *d.rows):
         holes[row.face] += row.loops()
     radius = standards.clearance_hole(SCREW, fit="coarse") / 2
     for x in d.bolts:
