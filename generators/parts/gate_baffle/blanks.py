@@ -171,7 +171,7 @@ def lid_slot_sizes(d: GateBaffleDimensions, wall: Wall) -> list[tuple[float, flo
 
 def pickup_hole(d: GateBaffleDimensions) -> Loop:
     """The lid's hole over the pickup, about the cell's middle."""
-    return circle(x=0, y=0, radius=d.lid_hole / 2)
+    return circle(x=d.pickup[0], y=d.pickup[1], radius=d.lid_hole / 2)
 
 
 def foot_ways(d: GateBaffleDimensions, wall: Wall) -> tuple[np.ndarray, np.ndarray]:

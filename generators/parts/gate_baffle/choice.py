@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from generators.findings import Sized
-from generators.oil.gates import GRAVITY
-from generators.parts.gate_baffle.flow import Feed, heads_of
+from generators.oil.gates import DISCHARGE, GRAVITY
+from generators.parts.gate_baffle.flow import MM, Feed, heads_of
+from generators.parts.gate_baffle.foot import feet_in_front
 from generators.parts.gate_baffle.hinge import refuse
 from generators.parts.gate_baffle.plan import Choice
 from generators.parts.gate_baffle.stand import BESIDE_PAN_MM, Stand, lid_over
@@ -49,7 +50,8 @@ def chosen(parameters, stand: Stand, feed: Feed, lay_out) -> tuple[object, list[
     `lay_out(parameters, stand, choice)` gives the dimensions of a choice. Raises its ValueError where nothing fits."""
     baffle, refusal, best = parameters.gate_baffle, None, None
     flap = baffle.flap_thickness or flap_thickness(parameters.sheet.density, feed)
-    for asked in candidates(baffle, flap):
+    tried = candidates(baffle, flap)
+    for asked in sorted(tried, key=lambda choice: _orifice_head(choice, feed) > feed.limit):
         try:
             made = _in_least_cell(parameters, stand, asked, lay_out)
         except ValueError as bad:
@@ -80,6 +82,15 @@ def flap_thickness(density: float, feed: Feed) -> float:
     return next((t for t, head in heads.items() if head <= SHARE_TO_CRACK * feed.limit), FLAPS[-1])
 
 
+def _orifice_head(choice: Choice, feed: Feed) -> float:
+    """Head (mm), square to the oil's surface, that the openings of one wall lose in a corner at the least, flaps or none: a
+    bound that spares laying out what cannot do."""
+    if feed.flow is None:
+        return 0.0
+    pull = math.hypot(feed.cornering, GRAVITY)
+    return (feed.flow / (DISCHARGE * choice.area * MM**2)) ** 2 / (2 * pull) / MM
+
+
 def candidates(baffle, flap: float) -> list[Choice]:
     """Gates to try, the nearest to the usual first; what the file gives stays as it is. Their cells are the usual."""
     opening, length, width = baffle.opening, baffle.cell.length or USUAL.length, baffle.cell.width or USUAL.width
@@ -102,7 +113,7 @@ def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
     """Laid out in the cell as given or, from the usual size on, in the least that it fits in steps of STEP_MM. Raises the
     ValueError of the first cell where it fits in none."""
     cell, refusal = parameters.gate_baffle.cell, None
-    for length, width in _cells(cell, stand, over=lid_over(parameters.sheet.thickness) + BESIDE_PAN_MM):
+    for length, width in _cells(cell, stand, over=_around(parameters.sheet, stand)):
         try:
             made = lay_out(parameters, stand, _sized(asked, length, width))
         except ValueError as bad:
@@ -114,19 +125,24 @@ def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
     raise refusal
 
 
+def _around(sheet, stand: Stand) -> tuple[float, float]:
+    """What a cell needs beyond its inside at each end, along and across."""
+    over = lid_over(sheet.thickness)
+    return max(over, feet_in_front(sheet, stand)) + BESIDE_PAN_MM, over + BESIDE_PAN_MM
+
+
 def _sized(choice: Choice, length: float, width: float) -> Choice:
     return replace(choice, length=length, width=width)
 
 
-def _cells(cell, stand: Stand, *, over: float) -> Iterator[tuple[float, float]]:
+def _cells(cell, stand: Stand, *, over: tuple[float, float]) -> Iterator[tuple[float, float]]:
     """Insides to try: the usual (or what the sump holds of it), then both ways longer step by step."""
     most = (LARGEST_CELL_MM, LARGEST_CELL_MM)
     if stand.room:
-        most = tuple(STEP_MM * math.floor((m - 2 * over) / STEP_MM) for m in stand.room.widest(stand.x, stand.y))
+        most = tuple(STEP_MM * math.floor((m - 2 * o) / STEP_MM) for m, o in zip(stand.room.size, over, strict=True))
     for key, given, m in (("length", cell.length, most[0]), ("width", cell.width, most[1])):
         if not given and m <= STEP_MM:
-            refuse(f"cell.{key}", f"the sump has {max(m, 0.0):.1f} mm for a cell about the pickup at x = {stand.x:.1f}, y = {stand.y:.1f} "
-                                  "mm: a larger sump or a pickup nearer its middle would do")
+            refuse(f"cell.{key}", f"the sump has {max(m, 0.0):.1f} mm for a cell: a larger one would do")
     starts = tuple(g or min(u, m) for g, u, m in zip((cell.length, cell.width), (USUAL.length, USUAL.width), most, strict=True))
     before = None
     for i in itertools.count():

@@ -9,7 +9,7 @@ from generators.crank import SweptRegion
 from generators.findings import Sized
 from generators.parts.gate_baffle.choice import chosen
 from generators.parts.gate_baffle.flow import feed_of
-from generators.parts.gate_baffle.foot import Foot, foot_of
+from generators.parts.gate_baffle.foot import Foot, feet_in_front, foot_of
 from generators.parts.gate_baffle.footing import Footing, footing_of
 from generators.parts.gate_baffle.hinge import (
     ABOVE_KNUCKLE_MM,
@@ -32,7 +32,7 @@ from generators.parts.gate_baffle.hinge import (
 )
 from generators.parts.gate_baffle.plan import PICKUP_CLEAR_MM, Choice, gates
 from generators.parts.gate_baffle.reasons import reasons
-from generators.parts.gate_baffle.stand import Stand, ceiling_over, lid_over, require_room, stand_of
+from generators.parts.gate_baffle.stand import Stand, ceiling_over, lid_over, middle_of, stand_of
 
 OPEN_ANGLES = (math.radians(15), math.radians(70))
 """Outside these a stop of this shape does not work: too flat to let oil in, too steep for gravity to shut."""
@@ -47,8 +47,8 @@ SILL_STRIP_THICKNESSES = 2
 @dataclass(frozen=True)
 class GateBaffleDimensions:
     """Sizes in mm, engine frame; heights (sill, axis, wall_height ...) count up from the footing's floor_z. `length` and
-    `width` are the inside of the cell; `end_gates` and `side_gates` the middles of the gates along the walls; `bell` what
-    passes the lid; `foot` is None where the walls are welded down."""
+    `width` are the inside of the cell; `end_gates` and `side_gates` the middles of the gates along the walls; `pickup`
+    (x, y from the cell's middle) is its axis, `bell` what passes the lid; `foot` is None where the walls are welded down."""
 
     material: str
     density: float
@@ -57,6 +57,7 @@ class GateBaffleDimensions:
     k_factor: float
     x: float
     y: float
+    pickup: tuple[float, float]
     length: float
     width: float
     footing: Footing
@@ -216,20 +217,21 @@ def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
     hinge = hinge_line(flap, thickness=t)
     stop = stop_of(hinge, flap)
     inwards = reach(hinge, flap, stop, angle=baffle.open_angle)
-    end, side = gates(choice, flap_width=flap.width, reach=inwards, web=strip, bell=stand.bell)
     over = lid_over(t)
-    require_room(stand, length=choice.length, width=choice.width, around=over, foot=0.0)
-    footing = footing_of(stand, width=choice.width, thickness=t, over=max(end) + choice.opening_width / 2)
-    foot = foot_of(sheet, stand, choice, footing, end=end, side=side)
+    x, y = middle_of(stand, length=choice.length, width=choice.width, around=over, foot=feet_in_front(sheet, stand))
+    off = (stand.x - x, stand.y - y)
+    end, side = gates(choice, flap_width=flap.width, reach=inwards, web=strip, bell=stand.bell, pickup=off)
+    footing = footing_of(stand, y=y, width=choice.width, thickness=t, over=max(end) + choice.opening_width / 2)
+    foot = foot_of(sheet, stand, choice, footing, y=y, end=end, side=side)
     sill = sill_over(footing.gap, thickness=t)
-    ceiling, under = ceiling_over(stand, half_width=choice.width / 2 + over)
+    ceiling, under = ceiling_over(stand, y=y, half_width=choice.width / 2 + over)
     height = wall_height_of(
         baffle.wall_height, least=least_height(sill, flap, strip=strip),
         room=ceiling - footing.floor_z - FIT_MM - t, under=under, is_fitted=stand.is_fitted)
     # fmt: off
     return GateBaffleDimensions(
         material=sheet.material, density=sheet.density, thickness=t, bend_radius=sheet.bend_radius,
-        k_factor=sheet.k_factor, x=stand.x, y=stand.y, length=choice.length, width=choice.width, footing=footing, sill=sill,
+        k_factor=sheet.k_factor, x=x, y=y, pickup=off, length=choice.length, width=choice.width, footing=footing, sill=sill,
         opening_width=choice.opening_width, opening_height=choice.opening_height, flap=flap, hinge=hinge, stop=stop,
         open_angle=baffle.open_angle, strip=strip, wall_height=height, end_gates=end, side_gates=side,
         pickup_bore=stand.bore, bell=stand.bell, foot=foot)

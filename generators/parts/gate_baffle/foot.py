@@ -7,7 +7,7 @@ from generators import standards
 from generators.parts.gate_baffle.footing import Footing
 from generators.parts.gate_baffle.hinge import FIT_MM, refuse
 from generators.parts.gate_baffle.plan import Choice
-from generators.parts.gate_baffle.stand import Stand, require_room
+from generators.parts.gate_baffle.stand import Stand
 
 FOOT_WIDTH_MM, LEAST_FOOT_MM = 20.0, 12.0
 """Usual and least width of a foot."""
@@ -40,7 +40,7 @@ class Foot:
     slope: float = 0.0
 
 
-def foot_of(sheet, stand: Stand, choice: Choice, footing: Footing, *, end, side) -> Foot | None:
+def foot_of(sheet, stand: Stand, choice: Choice, footing: Footing, *, y: float, end, side) -> Foot | None:
     """Feet beside the openings: on the walls with more room; in a pan on its end walls, along which its floor falls, so
     that a foot with a right angle sits flat. None in a pan that is made: its floor is welded to the walls.
 
@@ -50,7 +50,7 @@ def foot_of(sheet, stand: Stand, choice: Choice, footing: Footing, *, end, side)
     rooms = rooms_for_feet(choice, end, side)
     on = "end_wall" if stand.is_fitted else max(rooms, key=lambda name: rooms[name][0])
     room, edge = rooms[on]
-    flat = _flat_half(stand, edge)
+    flat = _flat_half(stand, y, edge)
     room, edge = room - (edge - flat), flat
     width = min(FOOT_WIDTH_MM, room - 2 * FOOT_SIDE_MM)
     if width < LEAST_FOOT_MM:
@@ -61,21 +61,31 @@ def foot_of(sheet, stand: Stand, choice: Choice, footing: Footing, *, end, side)
         )
     t, r, hole = sheet.thickness, sheet.bend_radius, standards.clearance_hole(FOOT_BOLT)
     flange = standards.least_flange(t, bend_radius=r).value
-    from_bend = standards.least_hole_to_bend(t, bend_radius=r).value + FOOT_HOLE_EXTRA * t
-    outside_hole = from_bend + hole + standards.least_hole_to_edge(t, formed=True).value
-    middle, reach = edge - FOOT_SIDE_MM - width / 2, max(outside_hole, flange)
-    require_room(stand, length=choice.length, width=choice.width, around=0.0, foot=t + FIT_MM + reach)
-    floor, slope = (stand.inside.floor(stand.y) - footing.floor_z, stand.inside.floor_slope) if stand.inside else (0.0, 0.0)
+    middle, reach = edge - FOOT_SIDE_MM - width / 2, foot_reach(sheet)
+    floor, slope = (stand.inside.floor(y) - footing.floor_z, stand.inside.floor_slope) if stand.inside else (0.0, 0.0)
     return Foot(on, width, max(FOOT_HEIGHT_MM, flange), reach, hole, (-middle, middle), floor, slope)
 
 
-def _flat_half(stand: Stand, half: float) -> float:
-    """How far to both sides of the cell's middle, at most `half`, the floor is flat."""
+def foot_reach(sheet) -> float:
+    """How far a foot reaches out from its upright's inner face, mm: as far as bend, hole and flange ask."""
+    t, r, hole = sheet.thickness, sheet.bend_radius, standards.clearance_hole(FOOT_BOLT)
+    from_bend = standards.least_hole_to_bend(t, bend_radius=r).value + FOOT_HOLE_EXTRA * t
+    outside_hole = from_bend + hole + standards.least_hole_to_edge(t, formed=True).value
+    return max(outside_hole, standards.least_flange(t, bend_radius=r).value)
+
+
+def feet_in_front(sheet, stand: Stand) -> float:
+    """How far feet stand out from the cell's inside in front and behind, mm; 0 where a pan needs none."""
+    return sheet.thickness + FIT_MM + foot_reach(sheet) if stand.is_fitted and stand.has_feet else 0.0
+
+
+def _flat_half(stand: Stand, y: float, half: float) -> float:
+    """How far to both sides of the cell's middle at `y`, at most `half`, the floor is flat."""
     if stand.inside is None:
         return half
     low, high = stand.room.y
     r = stand.inside.radius * (1 + math.sin(stand.inside.floor_slope))
-    return min(half, stand.y - low - r, high - r - stand.y)
+    return min(half, y - low - r, high - r - y)
 
 
 def rooms_for_feet(choice: Choice, end, side) -> dict[str, tuple[float, float]]:

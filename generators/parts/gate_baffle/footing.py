@@ -60,24 +60,24 @@ class Footing:
         return self.left_lift if y > 0 else self.right_lift
 
 
-def footing_of(stand: Stand, *, width: float, thickness: float, over: float) -> Footing:
-    """The footing of a cell `width` mm wide inside. `over`: how far to both sides of their middle the end walls have
+def footing_of(stand: Stand, *, y: float, width: float, thickness: float, over: float) -> Footing:
+    """The footing of a cell `width` mm wide inside whose middle is at `y`. `over`: how far to both sides of their middle the end walls have
     openings."""
     half = width / 2 + thickness
     if stand.inside is None:
         gap = standards.SILL_GAP.usual
         return Footing(stand.floor_z, gap, ((-half, gap, 0.0), (half, gap, 0.0)), gap, gap)
     at = stand.inside
-    line = scribed(at, stand.y - half, stand.y + half, inset=WELD_GAP_MM)
+    line = scribed(at, y - half, y + half, inset=WELD_GAP_MM)
 
     def highest(places, inset: float) -> float:
-        return max(height_over(at, stand.y + p, inset=inset) for p in places)
+        return max(height_over(at, y + p, inset=inset) for p in places)
 
     faces = {1: (half - thickness, half), -1: (-half, thickness - half)}
     seats = {"end": highest((-over, over), 0.0), 1: highest(faces[1], 0.0), -1: highest(faces[-1], 0.0)}
     floor = max(seats.values())
-    left, right = (highest(faces[y], WELD_GAP_MM) - floor for y in (1, -1))
+    left, right = (highest(faces[way], WELD_GAP_MM) - floor for way in (1, -1))
     return Footing(
-        floor, WELD_GAP_MM, tuple((y - stand.y, z - floor, bulge) for y, z, bulge in line), left, right,
+        floor, WELD_GAP_MM, tuple((p - y, z - floor, bulge) for p, z, bulge in line), left, right,
         seats["end"] - floor, seats[1] - floor, seats[-1] - floor, low=-at.side, hand=at.side, notch=NOTCH_MM,
         lowest=min(z for _, z, _ in line) - WELD_GAP_MM - floor)

@@ -61,9 +61,12 @@ def evenly(count: int, pitch: float) -> tuple[float, ...]:
 
 def pitches(count: int, *, span: float, width: float, web: float) -> tuple[float, ...]:
     """Pitches to try along a wall of `span` mm, the roomiest first: gaps alike between flaps and at the corners, then
-    windows as close as the `web` between them allows (mm), which leaves most room in the corners."""
+    windows as close as the `web` between them allows (mm), which leaves most room in the corners, then as far apart as the
+    wall allows, which leaves it before the pickup."""
     even = width + (span - count * width) / (count + 1)
-    return (even, width + web) if count > 1 and even > width + web else (width + web,)
+    if count == 1 or even <= width + web:
+        return (width + web,)
+    return even, width + web, (span - width - 2 * web) / (count - 1)
 
 
 def box(side: str, place: float, *, half_length: float, half_width: float, width: float, reach: float) -> Box:
@@ -88,9 +91,9 @@ def apart(a: Box, b: Box) -> float:
     return max(a.x0 - b.x1, b.x0 - a.x1, a.y0 - b.y1, b.y0 - a.y1)
 
 
-def from_centre(a: Box) -> float:
-    """Distance of the box from the cell's centre, mm; 0 inside."""
-    dx, dy = max(a.x0, -a.x1, 0), max(a.y0, -a.y1, 0)
+def from_point(a: Box, x: float, y: float) -> float:
+    """Distance of the box from (x, y), mm; 0 inside."""
+    dx, dy = max(a.x0 - x, x - a.x1, 0), max(a.y0 - y, y - a.y1, 0)
     return (dx**2 + dy**2) ** (1 / 2)
 
 
@@ -108,18 +111,20 @@ def arrangements(count: int, *, length: float, width: float, flap: float, web: f
 
 
 def gates(
-    choice: Choice, *, flap_width: float, reach: float, web: float, bell: float
+    choice: Choice, *, flap_width: float, reach: float, web: float, bell: float, pickup: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
-    """Middles of the gates along end walls and side walls: the roomiest arrangement in which all flaps swing clear.
+    """Middles of the gates along end walls and side walls: the roomiest arrangement in which all flaps swing clear of each
+    other and of the bell about `pickup` (x, y).
 
     Raises ValueError, with what is needed and what there is, where there is none."""
     between = web + standards.HINGE_FLOAT.usual
     _fit_along_walls(choice, flap_width=flap_width, between=between)
     size = {"length": choice.length, "width": choice.width, "flap": flap_width}
+    _bell_inside(choice, bell=bell, pickup=pickup)
     tried = []
     for end, side in arrangements(choice.count, **size, web=between):
         flaps = boxes(end, side, **size, reach=reach)
-        tried.append((least_apart(flaps), min(map(from_centre, flaps)), end, side))
+        tried.append((least_apart(flaps), min(from_point(f, *pickup) for f in flaps), end, side))
     apart_least, clear = standards.FLAP_SIDE_GAP.usual, bell / 2 + PICKUP_CLEAR_MM
     for apart_now, clear_now, end, side in tried:
         if apart_now >= apart_least and clear_now >= clear:
@@ -137,6 +142,14 @@ def gates(
         f"open flaps reach {reach:.1f} mm in, to {clear_now:.1f} mm from the pickup's axis, its bell needs "
         f"{clear:.1f} mm: {remedy}",
     )
+
+
+def _bell_inside(choice: Choice, *, bell: float, pickup: tuple[float, float]) -> None:
+    need = bell / 2 + PICKUP_CLEAR_MM
+    for key, size, off in (("length", choice.length, pickup[0]), ("width", choice.width, pickup[1])):
+        if size / 2 - abs(off) < need:
+            refuse(f"cell.{key}", f"of {size:.1f} mm leaves {size / 2 - abs(off):.1f} mm between a wall and the axis of the pickup, its "
+                   f"bell needs {need:.1f} mm: a larger cell, or a pickup farther from the sump's end would clear it")
 
 
 def _fit_along_walls(choice: Choice, *, flap_width: float, between: float) -> None:

@@ -25,7 +25,7 @@ def reasons(d: "GateBaffleDimensions", *, stand: Stand, feed: Feed) -> tuple[Siz
 def _place(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
     over = stand.ceiling - d.floor_z - d.lid_top
     return [
-        Sized("gate_baffle.cell.x", f"{d.x:.1f} mm", f"{stand.around}: the cell stands round it (y {d.y:.1f} mm)"),
+        Sized("gate_baffle.cell.x", f"{d.x:.1f} mm", f"{stand.around}: the cell stands round it (y {d.y:.1f} mm){_moved(d)}"),
         Sized(
             "gate_baffle.wall_height",
             f"{d.wall_height:.1f} mm",
@@ -38,6 +38,11 @@ def _place(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
             f"the pickup's bell of {d.bell:.1f} mm passes it with {PICKUP_CLEAR_MM:g} mm all round",
         ),
     ]
+
+
+def _moved(d: "GateBaffleDimensions") -> str:
+    off = math.hypot(*d.pickup)
+    return f", its middle {off:.1f} mm off it, as near as the sump allows" if off > 0 else ""
 
 
 def _footing(d: "GateBaffleDimensions") -> list[Sized]:

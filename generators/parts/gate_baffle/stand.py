@@ -34,15 +34,15 @@ class Room:
     x: tuple[float, float]
     y: tuple[float, float]
 
-    def widest(self, x: float, y: float) -> tuple[float, float]:
-        """Length and width of the largest rectangle about (x, y) in it."""
-        (x0, x1), (y0, y1) = self.x, self.y
-        return 2 * min(x - x0, x1 - x), 2 * min(y - y0, y1 - y)
+    @property
+    def size(self) -> tuple[float, float]:
+        """Along x and y."""
+        return self.x[1] - self.x[0], self.y[1] - self.y[0]
 
 
 @dataclass(frozen=True)
 class Stand:
-    """The cell's middle at x, y: the pickup's axis, with its `bore` and the diameter `bell` that passes the lid; `ceiling`
+    """The pickup's axis at x, y, with its `bore` and the diameter `bell` that passes the lid; `ceiling`
     is the height that the lid's top must stay below, `under` what is there. `inside` is the deep pan's; None on a level
     floor `floor_z` high."""
 
@@ -116,28 +116,31 @@ def _on_a_floor(parameters, region) -> Stand:
                  floor_z=-rail.below_crank - parameters.gate_baffle.floor_depth)
 
 
-def require_room(stand: Stand, *, length: float, width: float, around: float, foot: float) -> None:
-    """Refuse a cell of that inside which, with `around` mm of walls and lid all round it and feet that reach `foot` mm out
-    in front and behind, does not stand in the sump."""
+def middle_of(stand: Stand, *, length: float, width: float, around: float, foot: float = 0.0) -> tuple[float, float]:
+    """Middle (x, y) of a cell of that inside with `around` mm of walls and lid, and feet that reach `foot` mm out in front
+    and behind: on the pickup's axis, or moved off it as little as the sump asks. Raises ValueError where the sump does not
+    hold it."""
     if stand.room is None:
-        return
+        return stand.x, stand.y
+    found = []
     for key, inner, more, at, (low, high) in (("length", length, max(around, foot), stand.x, stand.room.x),
                                               ("width", width, around, stand.y, stand.room.y)):
-        whole = inner + 2 * more
-        free = 2 * (min(at - low, high - at) - BESIDE_PAN_MM)
-        if whole > free:
-            refuse(f"cell.{key}", f"of {inner:.1f} mm makes {whole:.1f} mm with walls and lid, the sump has {max(free, 0):.1f} mm about "
-                   f"the pickup at {at:.1f} mm (it reaches from {low:.1f} to {high:.1f} mm, {BESIDE_PAN_MM:g} mm to spare at each "
-                   "end): a smaller cell, a larger sump or a pickup nearer its middle would do")
+        half = inner / 2 + more + BESIDE_PAN_MM
+        if 2 * half > high - low:
+            refuse(f"cell.{key}", f"of {inner:.1f} mm makes {inner + 2 * more:.1f} mm with walls, lid and feet, the sump has "
+                   f"{high - low:.1f} mm, from {low:.1f} to {high:.1f} mm, {BESIDE_PAN_MM:g} mm of it to spare at each end: a smaller "
+                   "cell or a larger sump would do")
+        found.append(min(max(at, low + half), high - half))
+    return found[0], found[1]
 
 
-def ceiling_over(stand: Stand, *, half_width: float) -> tuple[float, str]:
-    """Height that the top of a lid which reaches `half_width` mm to both sides must stay below, and what is there: a
-    kick-out's shelf hangs over what reaches beyond the neck."""
+def ceiling_over(stand: Stand, *, y: float, half_width: float) -> tuple[float, str]:
+    """Height that the top of a lid which reaches `half_width` mm to both sides of `y` must stay below, and what is there:
+    a kick-out's shelf hangs over what reaches beyond the neck."""
     found = [(stand.ceiling, stand.under)]
     at = stand.inside
     if at is not None and at.is_made:
-        corners, s = at.corners, at.side * stand.y
+        corners, s = at.corners, at.side * y
         low, high = s - half_width, s + half_width
         for (a, z), (b, w) in itertools.pairwise(corners):
             is_shelf = z == w and abs(b - a) > 0
