@@ -5,8 +5,12 @@ from pathlib import Path
 
 from generators import reading
 from generators.crank import swept_region
+from generators.parameters import DeepPan, Vehicle
 
 CONFIGS = Path(__file__).resolve().parent.parent / "configs"
+ABSENT = {"deep_pan": DeepPan, "vehicle": Vehicle}
+"""What stands in a table that a file may leave out."""
+
 NAMES = ("hillclimb_four", "bench_mockup", "sprint_vee_six", "endurance_flat_six")
 
 
@@ -22,7 +26,8 @@ def changed(name: str, **tables):
     update = {}
     for table, values in tables.items():
         record = getattr(parameters, table)
-        update[table] = type(record)(**{**{k: getattr(record, k) for k in record.model_fields_set}, **values})
+        said = {k: getattr(record, k) for k in record.model_fields_set} if record is not None else {}
+        update[table] = (ABSENT[table] if record is None else type(record))(**{**said, **values})
     return type(parameters)(**{**{k: getattr(parameters, k) for k in type(parameters).model_fields}, **update})
 
 

@@ -75,15 +75,15 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     port = tube_for(bore, thickness=inside.thickness) if inside.is_made else None
     half = bell / 2
     mouth = max(inside.floor(y - half), inside.floor(y + half)) + gap
-    leg = _leg_height(inside, x, port) if port else None
+    leg = _leg_height(inside, port) if port else None
     asked_x = given is not None and want.x is not None
     because = "as the file says" if asked_x else "the middle of the sump's floor"
     made = Draw(x, y, bore, bell, mouth, port.tube_od if port else bore + 2 * TUBE_WALL_MM, port, leg, because)
     _inside_the_sump(made, inside)
     if port:
-        made = _beside_bolts(made, inside, _blocked(parameters, inside, port, leg), is_asked=asked_x)
-    if leg is not None and leg - made.outer / 2 - made.mouth_z < made.bell_outside / 2:
-        raise ValueError(f"deep_pan.sump.depth: mouth of the pickup at {made.mouth_z:.1f} mm and its leg at {leg:.1f} mm leave no "
+        made = _beside_bolts(made, inside, parameters.pan_rail, is_asked=asked_x)
+    if port and made.leg_z - made.outer / 2 - made.mouth_z < made.bell_outside / 2:
+        raise ValueError(f"deep_pan.sump.depth: mouth of the pickup at {made.mouth_z:.1f} mm and its leg at {made.leg_z:.1f} mm leave no "
                          f"room for a bell of {bell:g} mm between them; a deeper sump or a smaller bore would")
     return made
 
@@ -92,7 +92,7 @@ USUAL_BORE_MM, USUAL_GAP_MM = 22.0, 8.0
 """Bore of the pickup and gap under its mouth where the file says nothing (common practice; the records' own)."""
 
 
-def _leg_height(inside: Inside, x: float, port: WeldEnd) -> float:
+def _leg_height(inside: Inside, port: WeldEnd) -> float:
     """As high as the port's base can be welded to the neck under the body's floor."""
     return inside.body_floor(inside.join) - inside.thickness - WELD_LEG_MM - port.base_diameter / 2
 
@@ -103,11 +103,10 @@ def neck_for(port: WeldEnd, *, thickness: float, radius: float) -> float:
     return WELD_LEG_MM + port.base_diameter + BESIDE_BEND_MM + radius + thickness
 
 
-def _blocked(parameters, inside: Inside, port: WeldEnd, leg: float) -> list[tuple[float, float]]:
+def _blocked(rail, draw: Draw, inside: Inside) -> list[tuple[float, float]]:
     """Stretches of x where a port in the falling side's wall would stand in the way of a socket on a bolt."""
-    rail = parameters.pan_rail
-    tool = standards.bolt(rail.bolt_size).tool_radius + TOOL_PLAY_MM
-    wall, below = inside.corners[-1][0] + inside.thickness, max(0.0, inside.underside - SOCKET_MM - leg)
+    tool, port = standards.bolt(rail.bolt_size).tool_radius + TOOL_PLAY_MM, draw.port
+    wall, below = inside.corners[-1][0] + inside.thickness, max(0.0, inside.underside - SOCKET_MM - draw.leg_z)
     out = []
     for x, y in rail.bolts:
         beyond = inside.side * y - wall
@@ -120,20 +119,35 @@ def _blocked(parameters, inside: Inside, port: WeldEnd, leg: float) -> list[tupl
     return out
 
 
-def _beside_bolts(draw: Draw, inside: Inside, blocked: list[tuple[float, float]], *, is_asked: bool) -> Draw:
-    """The pickup where its port clears every bolt's socket: as near to its place as may be, at its place where that is asked."""
+def _lower(rail, draw: Draw, inside: Inside) -> Draw:
+    """The pickup with its port wholly under the bolts' sockets; as it is where the wall on the falling side is not plain down
+    to the floor."""
+    is_plain = len(inside.corners) - 2 == inside.floor_index + 1
+    tool = standards.bolt(rail.bolt_size).tool_radius + TOOL_PLAY_MM
+    low = inside.underside - SOCKET_MM - tool - draw.port.base_diameter / 2
+    return replace(draw, leg_z=min(draw.leg_z, low)) if is_plain else draw
+
+
+def _beside_bolts(draw: Draw, inside: Inside, rail, *, is_asked: bool) -> Draw:
+    """The pickup where its port clears every bolt's socket: as near to its place as may be, or lower in a plain wall; at its
+    place where that is asked."""
     half, middle = draw.bell_outside / 2, draw.x
     low, high = inside.floor_x[0] + half, inside.floor_x[1] - half
+    blocked = _blocked(rail, draw, inside)
     tries = [x for x in (middle, *(e for stretch in blocked for e in stretch)) if low <= x <= high]
     free = sorted((x for x in tries if not any(a < x < b for a, b in blocked)), key=lambda x: (abs(x - middle), x))
+    if free and free[0] == middle:
+        return draw
+    lowered = _lower(rail, draw, inside)
+    if (is_asked or not free) and lowered.leg_z < draw.leg_z:
+        return lowered
     if not free:
         raise ValueError(f"pan_rail.bolt_pitch: sockets on the flange's bolts leave a port no room between x = {low:.1f} and {high:.1f} mm "
-                         "over the sump's floor; fewer bolts, a smaller deep_pan.pickup.bore or a longer sump would")
-    if is_asked and free[0] != middle:
+                         "over the sump's floor; fewer bolts, a smaller deep_pan.pickup.bore, a longer sump, or one without a kick-out on "
+                         "the falling side would")
+    if is_asked:
         raise ValueError(f"deep_pan.pickup.x: a port at {middle:.1f} mm stands in the way of a socket on a bolt of the flange, at "
                          f"{free[0]:.1f} mm it would not; move the pickup or the bolts")
-    if free[0] == middle:
-        return draw
     return replace(draw, x=free[0], because=f"{draw.because}, {abs(free[0] - middle):.1f} mm off so that its port leaves a socket on the "
                                             "flange's bolts room")
 

@@ -36,6 +36,10 @@ REAR_STRIP_MM = 15.0
 SCREEN_ROOM_MM = 6.0
 """From a screen's underside to the body's floor: its bends, and oil running off."""
 
+SCREEN_BOSS_MM, SCREEN_TAB_MM = 14.5, 3.0
+"""Under the flange where a screen hangs there, besides its sheets: gap, the bosses of its screws, and oil running off under
+them; gap to its tabs' legs above the bend of the floor."""
+
 CELL_MM = 85.0
 """Height under the pickup's leg in which a cell with gates usually finds room: walls, hinges, lid."""
 
@@ -128,12 +132,22 @@ def _shallow(parameters, region: SweptRegion, open_: Opening, join: float, slope
             screen.clearance + screen.thickness + SCREEN_ROOM_MM)
     why, need = max(needs.items(), key=lambda item: item[1])
     rise = max(join - open_.x0, open_.x1 - join) * math.tan(slope)
-    flange = standards.least_flange(parameters.sheet.thickness, bend_radius=parameters.sheet.bend_radius).value
     stack = -parameters.pan_rail.below_crank - pan_top(parameters) + pan.flange_thickness
-    depth = math.ceil(max(below + need, stack + flange) + rise)
-    sized.append(Sized("deep_pan.shallow_depth", f"{depth:.1f} mm", f"swing {below:.1f} mm below the rail + {why} + {rise:.1f} mm "
-                       "that the floor falls to the sump"))
+    wall = stack + _wall_under_flange(parameters)
+    depth = math.ceil(max(below + need, wall) + rise)
+    why = f"swing {below:.1f} mm below the rail + {why}" if below + need >= wall else (
+        f"scraper and flange {stack:.1f} mm, and under them wall to bend" + (" and to carry the screen's tabs" if screen.make else ""))
+    sized.append(Sized("deep_pan.shallow_depth", f"{depth:.1f} mm", f"{why} + {rise:.1f} mm that the floor falls to the sump"))
     return float(depth)
+
+
+def _wall_under_flange(parameters) -> float:
+    """Least height of the body's walls, mm: what can be bent, and what the tabs of a screen and their screws' bosses need."""
+    sheet, screen = parameters.sheet, parameters.windage_screen
+    flange = standards.least_flange(sheet.thickness, bend_radius=sheet.bend_radius).value
+    if not screen.make:
+        return flange
+    return screen.thickness + max(SCREEN_BOSS_MM + sheet.thickness, SCREEN_TAB_MM + flange + sheet.bend_radius)
 
 
 def _given_corners(base: dict, edges, sump: Asked, floor: float):
@@ -298,5 +312,9 @@ def _notch(parameters, made: Inside):
     high = np.array([made.x1 + t, ys[1], made.corners[0][1]])
     flange = standards.least_flange(t, bend_radius=r).value
     shelves = [z for _, z in made.corners[1:-1] if z > made.floor_ends[1][1]]
-    return notch_for(taken(parameters), low=low, high=high, thickness=t, least_z=made.floor_ends[1][1] + r + flange,
-                     most_z=min([*shelves, made.corners[0][1]]) - r - t - flange)
+    found = notch_for(taken(parameters), low=low, high=high, thickness=t, least_z=made.floor_ends[1][1] + r + flange,
+                      most_z=min([*shelves, made.corners[0][1]]) - r - t - flange)
+    if found is None:
+        return None
+    x = min(found.x, made.x1 - flange) if found.at_front else max(found.x, made.x0 + flange)
+    return dataclasses.replace(found, x=x)
