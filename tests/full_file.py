@@ -89,15 +89,16 @@ thickness = "3 mm"
 side = "rising"
 
 [deep_pan]
-sump = { length = "185 mm", width = "300 mm", depth = "135 mm", x = "95 mm" }
-shallow_depth = "42 mm"
-pickup = { x = "96 mm", y = "3 mm", floor_gap = "9 mm", bore = "21 mm" }
+sump = { length = "185 mm", width = "250 mm", depth = "187 mm", x = "140 mm" }
+shallow_depth = "47 mm"
+pickup = { x = "138 mm", y = "3 mm", floor_gap = "9 mm", bore = "21 mm" }
 
 [gate_baffle]
 floor_depth = "120 mm"
 cell = { length = "112 mm", width = "132 mm" }
 gates_per_side = 1
 opening = { width = "58 mm", height = "38 mm" }
+head_loss = "6 mm"
 flap_thickness = "1.2 mm"
 open_angle = "38 deg"
 

@@ -348,10 +348,10 @@ ONE_PROBLEM = {
     "material": (GOOD + '[sheet]\nmaterial = "cheese"\n', 15, "sheet.material", "cheese", "5052-H32"),
     "port": (GOOD + '[scavenge_pan]\nport = "-11"\n', 15, "scavenge_pan.port", "-11", "-10"),
     "gate too wide": (
-        GOOD + "[gate_baffle]\ngates_per_side = 3\n",
-        14,
+        GOOD + '[gate_baffle]\ngates_per_side = 3\nopening = { width = "40 mm" }\ncell = { length = "110 mm" }\n',
+        16,
         "gate_baffle.opening.width",
-        "",
+        "40 mm",
         "does not fit",
     ),
     "second entry of an array": (
@@ -426,13 +426,14 @@ def test_the_file_that_the_cases_change_is_good(tmp_path):
 def test_all_problems_are_told_at_once_in_the_order_of_the_file(tmp_path):
     text = GOOD.replace('"16 mm"', '"16"').replace("redline", "redlin").replace('"1.4 g"', '"1.4 mm"')
     text += '[windage_scraper]\nedge_clearance = "-1 mm"\n[gate_baffle]\ngates_per_side = 4\n'
+    text += 'opening = { width = "60 mm" }\ncell = { length = "110 mm" }\n'
     problems = refused(tmp_path, text)
     assert [(p.line, p.key) for p in problems] == [
         (5, "pan_rail.face_width"),
         (9, "crank.redlin"),
         (12, "driving.braking"),
         (15, "windage_scraper.edge_clearance"),
-        (16, "gate_baffle.opening.width"),
+        (18, "gate_baffle.opening.width"),
     ]
 
 

@@ -14,7 +14,7 @@ from generators.oil.gates import GRAVITY, Flap, Passing, Surroundings, shared_he
 
 def head_at_rest(flow: float, *, gates: int, flap: Flap, oil_density: float, viscosity: float) -> Passing:
     """Steady state of a cell whose `gates` on all walls feed a flow (m3/s) at 1 g. kg/m3, m2/s. ValueError as from
-    `head_loss`."""
+    `shared_head_loss`."""
     return shared_head_loss(flow, gates=gates, flap=flap, around=Surroundings(oil_density, viscosity))
 
 
