@@ -108,6 +108,7 @@ cell = { length = "110 mm", width = "130 mm" }
 gates_per_side = 1
 opening = { width = "60 mm", height = "40 mm" }
 flap_thickness = "1.2 mm"
+head_loss = "5 mm"
 open_angle = "40 deg"
 wall_height = "80 mm"
 [reservoir]
