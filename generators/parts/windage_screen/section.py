@@ -225,8 +225,9 @@ def _why_not(shut: list[tuple[float, float]], metal: Metal, depth: float) -> str
     """What to say where no section was found."""
     lacking = [pair for pair in shut if pair[1] < pair[0]]
     if not shut:
+        where = f"reaches {depth:.1f} mm below" if depth > 0 else f"ends {-depth:.1f} mm above"
         return (f"windage_screen.make: a tray with its lips under the flange has to be {metal.thickness:g} mm deep or more, the swing with "
-                f"its clearance of {metal.clearance:g} mm reaches {depth:.1f} mm below them; a thinner flange, or make = false would do")
+                f"its clearance of {metal.clearance:g} mm {where} them; a thinner flange, or make = false would do")
     if len(lacking) == len(shut):
         needs, leaves = max(lacking, key=lambda pair: pair[1] - pair[0])
         return (f"windage_screen.clearance: a lip with its tabs and screws, {metal.clearance:g} mm off, needs {needs:.1f} mm beside "
