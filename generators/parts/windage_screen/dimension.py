@@ -8,6 +8,7 @@ from generators.crank import SweptRegion
 from generators.findings import Sized
 from generators.parts.windage_screen.perforation import Row, drains, lip_drains, open_share, perforation
 from generators.parts.windage_screen.section import (
+    SPARE_MM,
     WALL_GAP_MM,
     Metal,
     Room,
@@ -236,7 +237,9 @@ def _with_reasons(d: WindageScreenDimensions, parameters, flats, radius_why: str
     kind = "round holes" if want.perforation == "holes" else f"slots of {d.rows[0].length:.1f} mm"
     sized = (
         Sized("windage_screen.facets", f"{made.facets}, the outer ones at {math.degrees(made.steepest):.0f} deg",
-              f"each {want.clearance:g} mm off the swing; the fewest whose corners stand at most {made.spare:.1f} mm farther off"),
+              f"each {want.clearance:g} mm off the swing; " + (
+                  f"the fewest whose corners stand no more than {SPARE_MM:g} mm farther off" if made.spare <= SPARE_MM else
+                  "as near as the lips' room and the drain slots allow") + f", the farthest {made.spare:.1f} mm"),
         Sized("windage_screen.lip_height", f"{d.lip:.1f} mm from the crank axis",
               f"just under the flange ({d.room.highest:.1f} mm)" if d.lip > d.room.highest - WELD_MM / 2 else
               f"{d.room.highest - d.lip:.0f} mm lower than under the flange, where the swing leaves room for lips and screws"),
