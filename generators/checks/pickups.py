@@ -36,7 +36,7 @@ def pickup_floor_gap(part: Part, floors: Iterable[trimesh.Trimesh], *, bore: flo
     """Least plumb distance (mm) from the rims of the part's mouths to the meshes `floors`, against what was asked and what
     a pickup of `bore` mm needs."""
     floors = list(floors)
-    gaps = [p[2] - max(under(p, f) for f in floors) for mouth in part.mouths for p in mouth.rim]
+    gaps = [p[2] - max((under(p, f) for f in floors), default=-math.inf) for mouth in part.mouths for p in mouth.rim]
     words = {"id": f"{part.name}.pickup_floor_gap", "title": "Pickup's mouth to the floor under it", "unit": "mm", "sense": ">="}
     source = (f"the larger of floor_gap {asked:g} mm as asked, less {MEASURING_MM} mm for the rounding of meshes, and a quarter of the bore of "
               f"{bore:g} mm, at which the way under its rim is as large as the bore (derived)")
