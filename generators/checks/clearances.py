@@ -80,7 +80,7 @@ def swing_clearance(
 
 
 def swing_to_inside(part: str, swept: tuple[Body, ...], inside: trimesh.Trimesh, *, floor: float, side: float) -> Check:
-    """`swing_clearance` of a pan of which only the `inside` is known: its skin below its open top stands for the metal."""
+    """`swing_clearance` (mm) of a pan of which only the `inside` is known: its skin below its open top stands for the metal."""
     skin = body("inside", inside)
     at_top = (skin.vertices[skin.faces][:, :, 2] > skin.box[1, 2] - SAME_HEIGHT_MM).all(axis=1)
     limit = with_rounding(min(floor, side))
