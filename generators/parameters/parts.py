@@ -13,8 +13,8 @@ Count = Annotated[StrictInt, Field(ge=1, le=12)]
 Share = Annotated[float, Field(gt=0, lt=0.6, strict=True)]
 
 
-FLOOR_SLOPE, FLOOR_SLOPE_MOST = 0.026179938779914945, 0.17453292519943295
-"""1.5 and 10 deg in rad."""
+FLOOR_SLOPE_MOST = 0.17453292519943295
+"""10 deg in rad."""
 
 
 def _known_port(dash: str) -> str:
@@ -83,13 +83,11 @@ class DeepPan(Record):
     make: StrictBool = True
     sump: Sump | None = None
     shallow_depth: Length | None = None
-    kick_outs: Literal["rising", "both"] = Field("both", description="oil is flung to one side and thrown to both")
+    kick_outs: Literal["rising", "both"] | None = None
     floor_clearance: Length = Field(12.0, description="room for oil to run off below the swing (common practice)")
     side_clearance: Length = Field(6.0, description=USUAL)
     flange_thickness: Length = Field(8.0, description="stiff enough between its bolts (common practice)")
-    floor_slope: Annotated[Turn, Field(ge=0, le=FLOOR_SLOPE_MOST)] = Field(
-        FLOOR_SLOPE, description="1.5 deg: drains to the plug with the engine level (common practice)"
-    )
+    floor_slope: Annotated[Turn, Field(ge=0, le=FLOOR_SLOPE_MOST)] | None = None
     corner_radius: Gap | None = None
     pickup: Pickup | None = None
 
@@ -123,7 +121,7 @@ class GateBaffle(Record):
     """The cell with one-way gates, mm; open_angle rad. `head_loss` is how far the level in the cell may stand below that
     outside while the pump draws; `floor_depth` counts where no deep pan is there to stand in."""
 
-    floor_depth: Length = Field(120.0, description=USUAL)
+    floor_depth: Length | None = None
     cell: Cell = Field(default_factory=Cell)
     gates_per_side: Annotated[StrictInt, Field(ge=1, le=4)] | None = None
     opening: Opening = Field(default_factory=Opening)

@@ -76,5 +76,5 @@ def _opening_in_cell(baffle):
             ),
         )
     height = baffle.wall_height or baffle.floor_depth
-    if opening.height and opening.height >= height:
+    if opening.height and height and opening.height >= height:
         yield "gate_baffle.opening.height", f"is not less than the height of the wall, at most {echo(height, 'length')}"

@@ -15,6 +15,9 @@ from generators.sump.draw import SOCKET_MM, TOOL_PLAY_MM, USUAL_BORE_MM, neck_fo
 from generators.sump.inside import Inside
 from generators.sump.notch import notch_for, taken
 
+FLOOR_SLOPE = math.radians(1.5)
+"""Slope of a floor that drains to its plug with the engine level (common practice)."""
+
 BESIDE_NECK_MM = 3.0
 """Flat of the body's floor left beside the neck for its weld."""
 
@@ -32,6 +35,9 @@ USUAL_KICK_OUT_MM = 40.0
 
 REAR_STRIP_MM = 15.0
 """Body floor left behind a sump that the tool places at the rear."""
+
+PLAIN_CORNERS = 4
+"""Corners of a section without kick-outs."""
 
 SCREEN_ROOM_MM = 6.0
 """From a screen's underside to the body's floor: its bends, and oil running off."""
@@ -81,6 +87,8 @@ def inside_of(parameters, region: SweptRegion) -> Inside:
     made = dataclasses.replace(made, notch=_notch(parameters, made))
     if made.notch:
         sized.append(Sized("deep_pan.notch", f"x {made.notch.x:.0f} mm, roof at z {made.notch.z:.0f} mm", made.notch.because))
+    if len(made.corners) > PLAIN_CORNERS and pan.kick_outs is None:
+        sized.append(Sized("deep_pan.kick_outs", "both", "not given; oil is flung to one side and thrown to both"))
     return dataclasses.replace(made, sized=tuple(sized))
 
 
@@ -91,7 +99,7 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
     pan, sheet, rail = deep_pan(parameters), parameters.sheet, parameters.pan_rail
     side = 1 if region.rising_side == "right" else -1
     top = pan_top(parameters)
-    slope = pan.floor_slope if pan.make or "floor_slope" in pan.model_fields_set else 0.0
+    slope = pan.floor_slope if pan.floor_slope is not None else _slope(pan, sized)
     x0, x1 = sump.x - sump.length / 2, sump.x + sump.length / 2
     _under_the_opening(pan, open_, x0, x1)
     shallow = pan.shallow_depth or _shallow(parameters, region, open_, sump.x, _body_slope(parameters, slope), sized)
@@ -112,6 +120,16 @@ def _body_slope(parameters, slope: float) -> float:
     pan, sheet = deep_pan(parameters), parameters.sheet
     outside = sheet.bend_radius + sheet.thickness
     return min(slope, math.asin(min(1.0, SEAM_GAP_MM / (2 * outside)))) if pan.make else slope
+
+
+def _slope(pan: DeepPan, sized: list[Sized]) -> float:
+    """Slope of a floor of which the file says nothing, rad."""
+    if not pan.make:
+        sized.append(Sized("deep_pan.floor_slope", "0 deg", "not given: the floor of a pan that is there already is taken as level"))
+        return 0.0
+    sized.append(Sized("deep_pan.floor_slope", f"{math.degrees(FLOOR_SLOPE):g} deg",
+                       "not given; drains to the plug with the engine level (common practice)"))
+    return FLOOR_SLOPE
 
 
 def _under_the_opening(pan: DeepPan, open_: Opening, x0: float, x1: float) -> None:
@@ -180,7 +198,7 @@ def _made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
         n0, n1 = middle - sump.width / 2, middle + sump.width / 2
         rise = sump.width * math.tan(base["floor_slope"])
         return (n0, top), (n0, floor), (n1, floor + rise), (n1, top)
-    out0, out1 = (extra / 2, extra / 2) if pan.kick_outs == "both" else (extra, 0.0)
+    out0, out1 = (extra, 0.0) if pan.kick_outs == "rising" else (extra / 2, extra / 2)
     least = 2 * r + t + standards.least_offset(t).value
     if out0 < least:
         raise ValueError(f"deep_pan.sump.width: {sump.width:.1f} mm makes kick-outs of {out0:.1f} mm beside a neck of {n1 - n0:.1f} mm, the "
@@ -232,7 +250,7 @@ def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Siz
     """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask."""
     t, r = parameters.sheet.thickness, parameters.sheet.bend_radius
     neck = open_.width - 2 * _beside_neck(t, r)
-    kicks = 2 if deep_pan(parameters).kick_outs == "both" else 1
+    kicks = 1 if deep_pan(parameters).kick_outs == "rising" else 2
     length = STEP_MM * math.floor(USUAL_LENGTH_SHARE * open_.length / STEP_MM)
     width = STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM)
     x = open_.x0 + REAR_STRIP_MM + length / 2

@@ -24,7 +24,10 @@ def reasons(d: "GateBaffleDimensions", *, stand: Stand, feed: Feed) -> tuple[Siz
 
 def _place(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
     over = stand.ceiling - d.floor_z - d.lid_top
+    floor = [] if stand.usual_depth is None else [
+        Sized("gate_baffle.floor_depth", f"{stand.usual_depth:.1f} mm", "not given, and no deep pan to stand in; common practice")]
     return [
+        *floor,
         Sized("gate_baffle.cell.x", f"{d.x:.1f} mm", f"{stand.around}: the cell stands round it (y {d.y:.1f} mm){_moved(d)}"),
         Sized(
             "gate_baffle.wall_height",

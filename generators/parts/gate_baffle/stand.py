@@ -10,6 +10,9 @@ from generators.sump.fitted import has_deep_pan
 PICKUP_BORE_MM = 22.0
 """Bore of the pump's pickup where no deep pan says it (common practice)."""
 
+FLOOR_DEPTH_MM = 120.0
+"""Depth of the floor below the rail where neither a deep pan nor the file says it (common practice)."""
+
 BELL_OVER_BORE = 1.5
 """Mouth of the pickup's bell over its bore (common practice)."""
 
@@ -44,7 +47,7 @@ class Room:
 class Stand:
     """The pickup's axis at x, y, with its `bore` and the diameter `bell` that passes the lid; `ceiling`
     is the height that the lid's top must stay below, `under` what is there. `inside` is the deep pan's; None on a level
-    floor `floor_z` high."""
+    floor `floor_z` high, which lies `usual_depth` below the rail where the file does not say."""
 
     x: float
     y: float
@@ -55,6 +58,7 @@ class Stand:
     under: str
     inside: Inside | None = None
     floor_z: float | None = None
+    usual_depth: float | None = None
 
     @property
     def is_fitted(self) -> bool:
@@ -104,7 +108,7 @@ def _below(parameters, region, draw: Draw) -> tuple[float, str]:
 
 
 def _on_a_floor(parameters, region) -> Stand:
-    deep, rail = parameters.deep_pan, parameters.pan_rail
+    deep, rail, given = parameters.deep_pan, parameters.pan_rail, parameters.gate_baffle.floor_depth
     pickup = deep.pickup if deep is not None else None
     bore = pickup.bore if pickup else PICKUP_BORE_MM
     x, y = (pickup.x, pickup.y) if pickup else (None, None)
@@ -113,7 +117,7 @@ def _on_a_floor(parameters, region) -> Stand:
         around = "the deep pan's pickup" if x is not None else "the middle of the rail, as the pickup's x is not given"
     return Stand(rail.length / 2 if x is None else x, 0.0 if y is None else y, bore, BELL_OVER_BORE * bore, around,
                  region.lowest - BELOW_SWING_MM, f"{BELOW_SWING_MM:g} mm under the swing",
-                 floor_z=-rail.below_crank - parameters.gate_baffle.floor_depth)
+                 floor_z=-rail.below_crank - (given or FLOOR_DEPTH_MM), usual_depth=None if given else FLOOR_DEPTH_MM)
 
 
 def middle_of(stand: Stand, *, length: float, width: float, around: float, foot: float = 0.0) -> tuple[float, float]:
