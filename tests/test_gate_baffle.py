@@ -150,13 +150,32 @@ def test_meshes_are_closed(usual):
     assert made.joined.volume == pytest.approx(sum(p.volume * p.quantity for p in usual.part.pieces), rel=0.01)
 
 
-def test_cell_follows_the_deep_pan():
-    pickup = SimpleNamespace(x=90.0, y=-12.0, bore=19.0, floor_gap=8.0)
-    deep = SimpleNamespace(pickup=pickup, sump=SimpleNamespace(x=95.0, depth=131.0))
-    made = dimension(given(deep_pan=deep), REGION)
-    assert (made.x, made.y, made.floor_z, made.pickup_bore) == (90.0, -12.0, -62.0 - 131.0, 19.0)
-    bare = dimension(given(deep_pan=SimpleNamespace(pickup=None, sump=deep.sump)), REGION)
-    assert (bare.x, bare.y) == (95.0, 0.0)
+def test_cell_stands_round_the_pickup_that_is_given():
+    made = dimension(given(deep_pan=SimpleNamespace(pickup=pickup(x=90.0, y=-12.0), sump=None)), REGION)
+    assert (made.x, made.y, made.floor_z, made.pickup_bore) == (90.0, -12.0, -62.0 - 120.0, 19.0)
+    bare = dimension(given(deep_pan=SimpleNamespace(pickup=pickup(x=None, y=None), sump=None)), REGION)
+    assert (bare.x, bare.y, bare.pickup_bore) == (210.0, 0.0, 19.0)
+
+
+def pickup(*, x, y):
+    return SimpleNamespace(x=x, y=y, bore=19.0, floor_gap=8.0)
+
+
+def test_on_a_level_floor_walls_are_two_pieces_on_feet(built):
+    """What no deep pan is known of: walls alike front and rear, left and right, level, a drain gap over the floor."""
+    at = built.d.footing
+    assert not at.is_scribed and at.left_edge == at.right_edge == at.end_edge[0][1] == 0.4
+    assert {"end_wall", "side_wall", "foot"} <= {p.name for p in built.part.pieces}
+    assert {p.quantity for p in built.part.pieces if p.name.endswith("wall")} == {2}
+
+
+def test_the_compartment_is_the_cell_to_the_middle_of_its_walls(built):
+    """Half a wall beyond the inside all round, 1 mm under the floor, to the middle of the lid."""
+    d, box = built.d, built.part.compartment.BoundingBox()
+    t = d.thickness
+    assert (box.xlen, box.ylen) == pytest.approx((d.length + t, d.width + t))
+    assert (box.zmin, box.zmax) == pytest.approx((d.floor_z - 1.0, d.floor_z + d.lid_top - t / 2))
+    assert built.part.compartment.Volume() == pytest.approx(box.xlen * box.ylen * box.zlen)
 
 
 # ---------------------------------------------------------------- what does not fit

@@ -115,7 +115,7 @@ def as_gate(hinge: Hinge, part: Part, wall: Body) -> Flap:
     overlap = (np.ptp(flap.flat.outer.points[:, 0]) - width) / 2
     off = np.array(solid.Center().toTuple()) - point
     inwards = np.cross(np.asarray(hinge.axis) / np.linalg.norm(hinge.axis), (0.0, 0.0, -1.0))
-    drop = point[2] - solid.BoundingBox().zmin - overlap
+    drop = point[2] - min(v.Z for v in solid.Vertices()) - overlap
     return Flap(width=width * MM, height=height * MM, mass=flap.mass, arm=math.hypot(off @ inwards, off[2]) * MM,
                 lean=math.atan2(abs(off @ inwards), -off[2]), stop_angle=hinge.open_angle, metal_density=flap.density,
                 above=(drop - height) * MM)

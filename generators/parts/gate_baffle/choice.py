@@ -111,13 +111,13 @@ def _from_usual(choice: Choice) -> tuple[float, float]:
 
 def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
     """Laid out in the cell as given or, from the usual size on, in the least that it fits in steps of STEP_MM. Raises the
-    ValueError of the first cell where it fits in none."""
+    ValueError of the largest cell that was tried where it fits in none: what a larger one does not get round."""
     cell, refusal = parameters.gate_baffle.cell, None
     for length, width in _cells(cell, stand, over=_around(parameters.sheet, stand)):
         try:
             made = lay_out(parameters, stand, _sized(asked, length, width))
         except ValueError as bad:
-            refusal = refusal or bad
+            refusal = bad
             if not str(bad).startswith(GROWS):
                 break
             continue

@@ -57,9 +57,10 @@ def feed_of(parameters) -> Feed:
 
 
 def gate_of(d: "GateBaffleDimensions") -> gates.Flap:
-    """One gate as the arithmetic of the oil sees it: its flap a plate from its lower edge to the top of its knuckles."""
+    """One gate as the arithmetic of the oil sees it: its flap a plate from its lower edge to its knuckles, which lie on the
+    axis."""
     flap = d.flap
-    mass = flap.width * (flap.drop + flap.radius) * flap.thickness * MM**3 * d.density
+    mass = flap.width * (flap.drop - flap.radius) * flap.thickness * MM**3 * d.density
     return gates.Flap(
         width=d.opening_width * MM, height=d.opening_height * MM, mass=mass, arm=arm(flap) / math.cos(d.lean) * MM, lean=d.lean,
         stop_angle=d.open_angle, metal_density=d.density,

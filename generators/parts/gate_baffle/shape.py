@@ -11,7 +11,20 @@ from generators.parts.gate_baffle import blanks
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import FIT_MM, SEAT_GAP_MM
 from generators.parts.gate_baffle.joints import seams, touching
-from generators.parts.gate_baffle.walls import UP, Wall, at, gate_walls, hinges, shifted, turned_over, walls
+from generators.parts.gate_baffle.walls import (
+    END_WALL,
+    HIGH_WALL,
+    LOW_WALL,
+    SIDE_WALL,
+    UP,
+    Wall,
+    at,
+    gate_walls,
+    hinges,
+    shifted,
+    turned_over,
+    walls,
+)
 from generators.pieces import Part, Piece
 from generators.sheet.channel import Channel
 from generators.sheet.folded import FoldedSheet, flat_of, plate
@@ -65,7 +78,8 @@ def _walls(d: GateBaffleDimensions) -> list[Piece]:
     """End and side walls, each piece from the first wall that is a copy of it."""
     every = walls(d)
     named = {w.piece: w for w in reversed(every)}
-    return [_wall(d, named[name], [w for w in every if w.piece == name]) for name in dict.fromkeys(w.piece for w in every)]
+    order = [name for name in (END_WALL, SIDE_WALL, LOW_WALL, HIGH_WALL) if name in named]
+    return [_wall(d, named[name], [w for w in every if w.piece == name]) for name in order]
 
 
 def _wall(d: GateBaffleDimensions, wall: Wall, copies: list[Wall]) -> Piece:
