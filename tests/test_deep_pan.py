@@ -235,6 +235,32 @@ def test_the_port_makes_way_for_the_bolts(hill):
         dimensions(parameters(deep_pan={"pickup": {"x": middle}}))
 
 
+def test_the_pickup_stays_under_the_neck_beside_a_wide_kick_out():
+    """The middle of a floor 330 mm wide under a neck of 185 mm is under the kick-out: no tube leads up from there."""
+    made = pan.part(dimensions(parameters(deep_pan={"sump": {**SUMP, "width": 330.0}, "shallow_depth": 45.0, "kick_outs": "rising"})))
+    d = made.dimensions
+    (s0, _), (s1, _) = d.inside.floor_ends
+    assert (s0 + s1) / 2 < d.inside.corners[0][0] + d.draw.bell_outside / 2 == pytest.approx(d.inside.side * d.draw.y)
+    assert made.piece("pickup_tube").solids[0].intersect(made.piece("sump").solids[0]).Volume() < 1e-6
+
+
+def test_a_long_leg_has_a_strut():
+    """The leg drops more than 150 mm: a strip from the sump's end to the tube's side, clear of all that is under the leg."""
+    made = pan.part(dimensions(parameters(deep_pan={"sump": {**SUMP, "depth": 250.0}, "shallow_depth": 45.0})))
+    d = made.dimensions
+    strut, tube, plate = (made.piece(n).solids[0] for n in ("strut", "pickup_tube", "sump_end_rear"))
+    assert d.draw.leg_z - d.draw.mouth_z > 150 and strut.BoundingBox().zmin > d.draw.leg_z - d.draw.outer / 2
+    assert strut.distance(tube) < 0.1 and strut.distance(plate) == pytest.approx(0, abs=1e-6)
+    assert strut.intersect(tube).Volume() < 1e-6
+    meshes = part_meshes(made)
+    assert [c for c in checks.general(parameters(), made, meshes, part_bodies(meshes)) if c.status == FAIL] == []
+
+
+def test_a_short_leg_has_none(hill):
+    d = hill.dimensions
+    assert d.draw.leg_z - d.draw.mouth_z < 150 and "strut" not in {p.name for p in hill.pieces}
+
+
 # ---------------------------------------------------------------- the inside
 
 
@@ -324,7 +350,7 @@ def test_clearances_act_where_the_tool_sizes(key):
 
 
 @pytest.mark.parametrize("change, words", [
-    ({"pickup": {"y": 80.0}}, r"deep_pan\.pickup\.y: .* 12\.7 mm from the neck's wall .* needs 20\.7 mm"),
+    ({"pickup": {"y": 78.0, "bell": 24.0}}, r"deep_pan\.pickup\.y: .* 14\.7 mm from the neck's wall .* needs 20\.7 mm"),
     ({"sump": {**SUMP, "width": 150.0}, "pickup": {"x": 198.0, "y": -50.0}},
      r"deep_pan\.pickup\.x: .* mm from the drain's at x 204\.0, .* mm keeps bell and boss apart"),
     ({"sump": {**SUMP, "length": 70.0}}, r"pan_rail\.bolt_pitch: .* no room between x = 116\.3 and 143\.7 mm"),

@@ -125,7 +125,7 @@ def test_drain_and_temperature_boss_go_to_the_end_that_is_whole(box, ends):
 
 def test_a_pickup_over_the_step_is_refused_with_the_numbers():
     p = parameters(FRONT, pickup={"x": 190.0})
-    with pytest.raises(ValueError, match=r"deep_pan\.pickup\.x: .* 190\.0 mm does not stand on the sump's floor, which reaches from 40\.0 to "
+    with pytest.raises(ValueError, match=r"deep_pan\.pickup\.x: .* 190\.0 mm does not stand on the sump's floor under its neck, from 40\.0 to "
                                          r"178\.0 mm"):
         pan.dimension(p, region(p))
 

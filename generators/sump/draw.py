@@ -64,9 +64,7 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     """The pickup of the deep pan. Raises ValueError, naming key and numbers, where it does not fit its sump."""
     want = parameters.deep_pan.pickup if parameters.deep_pan and parameters.deep_pan.pickup else None
     given = type(want) if want else None
-    (s0, _), (s1, _) = inside.floor_ends
     x = want.x if given and want.x is not None else sum(inside.floor_x) / 2
-    y = want.y if given and want.y is not None else inside.side * (s0 + s1) / 2
     bore = want.bore if given else USUAL_BORE_MM
     gap = want.floor_gap if given else USUAL_GAP_MM
     bell = want.bell if given and want.bell is not None else BELL_OVER_BORE * bore
@@ -74,6 +72,7 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
         raise ValueError(f"deep_pan.pickup.bell: {bell:g} mm is less than the bore of {bore:g} mm that it leads to")
     port = tube_for(bore, thickness=inside.thickness) if inside.is_made else None
     half = bell / 2
+    y = want.y if given and want.y is not None else inside.side * _middle(inside, half + BELL_WALL_MM)
     mouth = max(inside.floor(y - half), inside.floor(y + half)) + gap
     leg = _leg_height(inside, port) if port else None
     asked_x = given is not None and want.x is not None
@@ -152,15 +151,28 @@ def _beside_bolts(draw: Draw, inside: Inside, rail, *, is_asked: bool) -> Draw:
                                             "flange's bolts room")
 
 
-def _inside_the_sump(draw: Draw, inside: Inside) -> None:
+def _under_the_neck(inside: Inside) -> tuple[float, float]:
+    """s between which a bell stands on the floor's flat and its tube goes up through the neck."""
     (s0, _), (s1, _) = inside.floor_ends
+    return max(s0 + inside.radius, inside.corners[0][0]), min(s1 - inside.radius, inside.corners[-1][0])
+
+
+def _middle(inside: Inside, half: float) -> float:
+    """s of the middle of the floor or, where a kick-out on one side takes that from under the neck, as near as a bell of that
+    half width stands."""
+    (s0, _), (s1, _) = inside.floor_ends
+    low, high = _under_the_neck(inside)
+    return min(max((s0 + s1) / 2, low + half), max(high - half, low + half))
+
+
+def _inside_the_sump(draw: Draw, inside: Inside) -> None:
     half, s = draw.bell_outside / 2, inside.side * draw.y
-    low, high = s0 + inside.radius, s1 - inside.radius
+    low, high = _under_the_neck(inside)
     for key, at, a, b in (("x", draw.x, *inside.floor_x), ("y", s, low, high)):
         if not a + half <= at <= b - half:
             near, far = sorted(inside.side * v for v in (a, b)) if key == "y" else (a, b)
             raise ValueError(f"deep_pan.pickup.{key}: the bell of {draw.bell_outside:.1f} mm at {key} = "
-                             f"{draw.y if key == 'y' else draw.x:.1f} mm does not stand on the sump's floor, which reaches from "
+                             f"{draw.y if key == 'y' else draw.x:.1f} mm does not stand on the sump's floor under its neck, from "
                              f"{near:.1f} to {far:.1f} mm; move it or the sump")
 
 

@@ -26,6 +26,9 @@ TEMPERATURE_THREAD = "G1/8"
 TEMPERATURE_SHARE = 0.3
 """Place of the temperature boss across the sump, from its low side: beside the drain, in oil to the last."""
 
+LONG_LEG_MM = 150.0
+"""A longer leg shakes its port's weld loose unless it is held (common practice)."""
+
 TEMPERATURE_OVER_MM = 6.0
 """Flat of the end plate under the temperature boss, for its weld and that of the plate."""
 
@@ -70,6 +73,11 @@ class DeepPanDimensions:
     def off(self) -> float:
         """How far apart pieces are drawn along the body's floor: nothing where it is level."""
         return APART_MM if self.inside.body_slope else 0.0
+
+    @property
+    def has_strut(self) -> bool:
+        """Whether the pickup's leg is so long that its tube is held at the elbow."""
+        return self.draw.port is not None and self.draw.leg_z - self.draw.mouth_z > LONG_LEG_MM
 
     @property
     def boss(self) -> DrainBoss:

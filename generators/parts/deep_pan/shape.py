@@ -25,7 +25,8 @@ def pieces(d: DeepPanDimensions) -> tuple[Piece, ...]:
     if not d.inside.is_made:
         return ()
     notch = (_notch(d),) if d.inside.notch else ()
-    return (_flange(d), *_troughs(d), *_ends(d), _sump(d), *_sump_ends(d), *notch, *_fittings(d), *_pickup(d))
+    strut = (_strut(d),) if d.has_strut else ()
+    return (_flange(d), *_troughs(d), *_ends(d), _sump(d), *_sump_ends(d), *notch, *strut, *_fittings(d), *_pickup(d))
 
 
 def part(d: DeepPanDimensions) -> Part:
@@ -113,6 +114,11 @@ def _notch(d: DeepPanDimensions) -> Piece:
     solid = folded_solid(sheet, where=sump_sheets.notch_root(d), part=NAME, step="notch")
     return _sheet_piece(d, "notch", "folded", solid, flat_of(sheet),
                         note="over the obstacle: covers the cut edges of walls and floor; fit it before the end plate over it")
+
+
+def _strut(d: DeepPanDimensions) -> Piece:
+    return _sheet_piece(d, "strut", "plate", turned.strut(d), FlatPattern(turned.strut_outline(d)),
+                        note="from the sump's rear end to the leg's side; last of all, so that it pulls nothing aside")
 
 
 # ---------------------------------------------------------------- turned, tube and bought pieces

@@ -19,7 +19,7 @@ from generators.fittings import (
     weld_end_solid,
 )
 from generators.outlines import Loop, circle, polygon_loop, signed_area
-from generators.parts.deep_pan.dimension import DeepPanDimensions, drain_place
+from generators.parts.deep_pan.dimension import APART_MM, DeepPanDimensions, drain_place
 from generators.parts.deep_pan.places import across, ring
 from generators.parts.deep_pan.strainer import LEDGE_MM, RECESS_MM, THICKNESS_MM, flat
 from generators.sheet.frames import Frame, frame
@@ -36,6 +36,9 @@ PLUG_FLATS_MM, PLUG_HEAD_MM, PLUG_SHANK_MM, PLAY_MM = 14.0, 6.0, 9.0, 0.1
 
 LIP_MM = 1.5
 """Straight rim of the bell outside, from the mouth up."""
+
+STRUT_OFF_MM = APART_MM
+"""A strut ends so far from the round of the tube."""
 
 END_GAP_MM = 0.3
 """Left between a tube's end and the floor of its socket: it grows when it is welded."""
@@ -163,6 +166,21 @@ def pickup_tube(d: DeepPanDimensions) -> cq.Solid:
     where = frame(origin=origin, x=(0, -i.side, 0), z=(0, 0, 1))
     volume = math.pi / 4 * (made.outer**2 - made.bore**2) * (made.reach + made.drop)
     return proved(elbow_solid(made).moved(location(where)), volume=volume, part=NAME, step="pickup_tube", dimensions=made)
+
+
+def strut_outline(d: DeepPanDimensions) -> Loop:
+    """Outline (x, z) of the strip that holds a long leg: from the sump's rear end to the tube's side, under its elbow and no
+    lower than the leg."""
+    draw, end = d.draw, d.draw.x - d.draw.outer / 2 - STRUT_OFF_MM
+    low, high = draw.leg_z - draw.outer / 2 + STRUT_OFF_MM, draw.leg_z - STRUT_OFF_MM
+    return polygon_loop([(d.inside.x0, low), (end, low), (end, high), (d.inside.x0, high)])
+
+
+def strut(d: DeepPanDimensions) -> cq.Solid:
+    """The strip, upright in the plane of the bell's axis along the crank."""
+    outline, t = strut_outline(d), d.thickness
+    where = frame(origin=(0, d.draw.y + t / 2, 0), x=(1, 0, 0), z=(0, -1, 0))
+    return proved(prism(outline, height=t, where=where), volume=signed_area(outline) * t, part=NAME, step="strut", dimensions=d.draw)
 
 
 def rim(d: DeepPanDimensions) -> np.ndarray:

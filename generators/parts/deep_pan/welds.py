@@ -136,7 +136,15 @@ def _fittings(d: DeepPanDimensions) -> list[Seam]:
         Seam("port_boss", "sump", port.points(ring(draw.port.base_diameter / 2, *flat)), WELD_LEG_MM),
         Seam("port_boss", "pickup_tube", port.points(ring(draw.outer / 2, *flat) + (0, 0, -t - draw.port.inside)), WELD_LEG_MM / 2),
         Seam("pickup_tube", "bell", mouth.points(ring(draw.outer / 2, *flat) + (0, 0, bell_top)), WELD_LEG_MM / 2),
-        *(_tacks(d) if strainer_welds(d) else [])]
+        *(_tacks(d) if strainer_welds(d) else []), *(_strut(d) if d.has_strut else [])]
+
+
+def _strut(d: DeepPanDimensions) -> list[Seam]:
+    """The strip that holds a long leg, at both its ends."""
+    x0, z0, x1, z1 = *turned.strut_outline(d).points.min(axis=0), *turned.strut_outline(d).points.max(axis=0)
+    y, t = d.draw.y, d.thickness
+    return [Seam("strut", "sump_end_rear", _line((x0, y, z0), (x0, y, z1)), t, leak_tight=False),
+            Seam("strut", "pickup_tube", _line((x1, y, z0), (x1, y, z1)), t, leak_tight=False)]
 
 
 def strainer_welds(d: DeepPanDimensions) -> bool:
