@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from gate_fitted_cases import Built, built, wet
+from gate_fitted_cases import Built, built, in_given_pan, wet
 
 import configs
 from generators.checks import _gate_baffle, openings
@@ -165,7 +165,7 @@ def test_what_is_given_stays():
 
 def test_each_size_that_the_tool_chose_has_its_reason():
     d = sized(wet("sprint_vee_six"))
-    for key in ("gates_per_side", "opening.width", "opening.height", "cell.length", "cell.width", "flap_thickness", "head_at_rest",
+    for key in ("approach", "gates_per_side", "opening.width", "opening.height", "cell.length", "cell.width", "flap_thickness", "head_at_rest",
                 "head_in_corner", "cracking_head", "drain_notches", "weld_gap", "gate_lift"):
         assert len(said(d, key).because) > 20, key
     assert "deg" in said(d, "head_in_corner").because and "one wall" in said(d, "head_in_corner").because
@@ -183,6 +183,19 @@ def test_a_chosen_cell_is_in_steps_and_no_larger_than_it_must_be():
             asked = {"gates_per_side": len(d.end_gates), "opening": {"width": d.opening_width, "height": d.opening_height}}
             with pytest.raises(ValueError, match="gate_baffle"):
                 sized(type(p)(**{**dict(p), "gate_baffle": type(p.gate_baffle)(cell=cell, **asked)}))
+
+
+def test_beside_a_chosen_cell_there_is_a_way_to_its_gates():
+    """60 x 40 mm: from above and both sides, (60 + 2 x 40) x gap = 60 x 40, so 17.1 mm."""
+    for name in configs.NAMES:
+        d = sized(with_flow(name, 40.0))
+        gap, need = (float(t.split(" mm")[0].split()[-1]) for t in (
+            said(d, "approach").value, said(d, "approach").because.split(";")[1]))
+        assert gap >= need - 0.06 and need == pytest.approx(
+            d.opening_width * d.opening_height / (d.opening_width + 2 * d.opening_height), abs=0.06)
+    wide = sized(in_given_pan(cell={"width": 161.0, "length": 115.0}, opening={"width": 60.0, "height": 40.0}))
+    assert said(wide, "approach").value == "5.0 mm" and "17.1 mm" in said(wide, "approach").because
+    assert "fed less" in said(wide, "approach").because
 
 
 def test_hot_oil_is_lighter_and_lifts_flaps_less():

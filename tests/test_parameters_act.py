@@ -133,7 +133,7 @@ def place(parameters):
     box = ((0, 0, 0), (1, 1, 1))
     parts = [SimpleNamespace(name=name, own_frame=name == "reservoir") for name in PARTS]
     meshed = {name: SimpleNamespace(joined=SimpleNamespace(bounds=box)) for name in PARTS}
-    return [(p.part.name, p.at) for p in program._placing(parameters, parts, meshed).parts]
+    return [(p.part.name, p.at) for p in program._placing(parameters, parts, meshed, ()).parts]
 
 
 def stock(parameters):
@@ -216,8 +216,8 @@ def test_no_key_is_left_out():
 
 
 IDLE_WORDS = {
-    "driving.braking": ('"1.3 g"', '"1.2 g"'), "driving.acceleration": ('"0.6 g"', '"0.7 g"'),
-    "driving.crest": ('"0.35 g"', '"0.4 g"'), "driving.compression": ('"0.45 g"', '"0.5 g"'),
+    "driving.braking": ('"1.3 g"', '"1.2 g"'), "driving.acceleration": ('"0.8 g"', '"0.7 g"'),
+    "driving.crest": ('"0.25 g"', '"0.4 g"'), "driving.compression": ('"0.45 g"', '"0.5 g"'),
     "driving.rise_time": ('"0.35 s"', '"0.5 s"'), "driving.hold": ('"5 s"', '"6 s"'),
     "driving.log": ('log = "lap.csv"\n', ""), "driving.columns": ('"lat"', '"ay"'), "engine.power": ("170", "190"), "engine.blow_by": ('"40 L', '"50 L'),
     "vehicle.ground_clearance": ("75 mm", "85 mm"),

@@ -20,9 +20,20 @@ inner face: the flap's centre of mass then hangs `lean` past the axis and gravit
              |__|            ' reach               |                              |
      foot__/_____________________________ floor    '------------------------------'  drain_gap over the floor
 
+In a deep pan the walls' lower edges follow its floor and corners, a weld's gap off them, and are stitched to it; each wall's
+gates sit as low as its own floor allows; quarter-round notches in the low wall's lower corners let the cell drain:
+
+        ==========  ==========  lid, level
+        |  |              |  |
+        |  |              |  |
+        |  | end wall     |__|__    side_wall_high
+        |__|_______-------            floor, sloped across the crank
+    side_wall_low  ^ gap
+
 Order of assembly: flap knuckles to flap; flap, wall knuckles and pin together; this into the window from inside, wall
 knuckles welded to its upper edge (the window's ends are 0.25 mm from the pin's ends: it cannot leave any more); stops
-into their slots from inside; flap tried by hand; four walls together; lid on its tabs; feet.
+into their slots from inside; flap tried by hand; four walls together; lid on its tabs; feet, or the floor's stitches; then
+the pickup is lowered through the lid and the port pushed over its tube from outside.
 """
 
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions, dimension

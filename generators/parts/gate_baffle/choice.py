@@ -8,10 +8,10 @@ from dataclasses import replace
 from generators.findings import Sized
 from generators.oil.gates import DISCHARGE, GRAVITY
 from generators.parts.gate_baffle.flow import MM, Feed, heads_of
-from generators.parts.gate_baffle.foot import feet_in_front
+from generators.parts.gate_baffle.foot import around_cell
 from generators.parts.gate_baffle.hinge import refuse
 from generators.parts.gate_baffle.plan import Choice
-from generators.parts.gate_baffle.stand import BESIDE_PAN_MM, Stand, lid_over
+from generators.parts.gate_baffle.stand import BESIDE_PAN_MM, Stand
 
 USUAL = Choice(1, 60.0, 40.0, 1.2, 110.0, 130.0)
 """One gate on each wall, its opening and flap, the cell's inside length and width (common practice)."""
@@ -113,7 +113,7 @@ def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
     """Laid out in the cell as given or, from the usual size on, in the least that it fits in steps of STEP_MM. Raises the
     ValueError of the largest cell that was tried where it fits in none: what a larger one does not get round."""
     cell, refusal = parameters.gate_baffle.cell, None
-    for length, width in _cells(cell, stand, over=_around(parameters.sheet, stand)):
+    for length, width in _cells(cell, stand, over=around_cell(parameters, stand, asked)):
         try:
             made = lay_out(parameters, stand, _sized(asked, length, width))
         except ValueError as bad:
@@ -125,12 +125,6 @@ def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
     raise refusal
 
 
-def _around(sheet, stand: Stand) -> tuple[float, float]:
-    """What a cell needs beyond its inside at each end, along and across."""
-    over = lid_over(sheet.thickness)
-    return max(over, feet_in_front(sheet, stand)) + BESIDE_PAN_MM, over + BESIDE_PAN_MM
-
-
 def _sized(choice: Choice, length: float, width: float) -> Choice:
     return replace(choice, length=length, width=width)
 
@@ -139,7 +133,7 @@ def _cells(cell, stand: Stand, *, over: tuple[float, float]) -> Iterator[tuple[f
     """Insides to try: the usual (or what the sump holds of it), then both ways longer step by step."""
     most = (LARGEST_CELL_MM, LARGEST_CELL_MM)
     if stand.room:
-        most = tuple(STEP_MM * math.floor((m - 2 * o) / STEP_MM) for m, o in zip(stand.room.size, over, strict=True))
+        most = tuple(STEP_MM * math.floor((m - 2 * (o + BESIDE_PAN_MM)) / STEP_MM) for m, o in zip(stand.room.size, over, strict=True))
     for key, given, m in (("length", cell.length, most[0]), ("width", cell.width, most[1])):
         if not given and m <= STEP_MM:
             refuse(f"cell.{key}", f"the sump has {max(m, 0.0):.1f} mm for a cell: a larger one would do")
@@ -202,7 +196,7 @@ def _why_cell(size: float, usual: float) -> str:
     if size > usual:
         return (f"not given; the least, in steps of {STEP_MM:g} mm, in which all flaps swing clear of each other and of the pickup's "
                 "bell")
-    return f"not given; {usual:.0f} mm is usual, this is what the sump holds"
+    return f"not given; {usual:.0f} mm is usual, this is what the sump holds with room for oil to come to the gates"
 
 
 def _why_gates(made, feed: Feed, heads) -> str:

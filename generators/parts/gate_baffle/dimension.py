@@ -9,7 +9,7 @@ from generators.crank import SweptRegion
 from generators.findings import Sized
 from generators.parts.gate_baffle.choice import chosen
 from generators.parts.gate_baffle.flow import feed_of
-from generators.parts.gate_baffle.foot import Foot, feet_in_front, foot_of
+from generators.parts.gate_baffle.foot import Foot, around_cell, foot_of
 from generators.parts.gate_baffle.footing import Footing, footing_of
 from generators.parts.gate_baffle.hinge import (
     ABOVE_KNUCKLE_MM,
@@ -218,7 +218,7 @@ def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
     stop = stop_of(hinge, flap)
     inwards = reach(hinge, flap, stop, angle=baffle.open_angle)
     over = lid_over(t)
-    x, y = middle_of(stand, length=choice.length, width=choice.width, around=over, foot=feet_in_front(sheet, stand))
+    x, y = middle_of(stand, length=choice.length, width=choice.width, around=around_cell(parameters, stand, choice))
     off = (stand.x - x, stand.y - y)
     end, side = gates(choice, flap_width=flap.width, reach=inwards, web=strip, bell=stand.bell, pickup=off)
     footing = footing_of(stand, y=y, width=choice.width, thickness=t, over=max(end) + choice.opening_width / 2)

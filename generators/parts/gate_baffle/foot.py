@@ -7,7 +7,7 @@ from generators import standards
 from generators.parts.gate_baffle.footing import Footing
 from generators.parts.gate_baffle.hinge import FIT_MM, refuse
 from generators.parts.gate_baffle.plan import Choice
-from generators.parts.gate_baffle.stand import Stand
+from generators.parts.gate_baffle.stand import Stand, lid_over
 
 FOOT_WIDTH_MM, LEAST_FOOT_MM = 20.0, 12.0
 """Usual and least width of a foot."""
@@ -77,6 +77,15 @@ def foot_reach(sheet) -> float:
 def feet_in_front(sheet, stand: Stand) -> float:
     """How far feet stand out from the cell's inside in front and behind, mm; 0 where a pan needs none."""
     return sheet.thickness + FIT_MM + foot_reach(sheet) if stand.is_fitted and stand.has_feet else 0.0
+
+
+def around_cell(parameters, stand: Stand, choice: Choice) -> tuple[float, float]:
+    """What a cell needs beyond its inside, at both ends and at both sides, mm: walls and lid; feet at its ends; where the
+    tool chooses its width, a way to the gates of its sides as large as they are, for in a corner one of them feeds alone."""
+    sheet = parameters.sheet
+    over, way = lid_over(sheet.thickness), sheet.thickness + choice.approach
+    ends = max(over, feet_in_front(sheet, stand))
+    return ends, over if parameters.gate_baffle.cell.width else max(over, way)
 
 
 def _flat_half(stand: Stand, y: float, half: float) -> float:

@@ -37,6 +37,12 @@ class Choice:
     width: float
 
     @property
+    def approach(self) -> float:
+        """Gap before a gate through which as much goes as through its opening, mm: oil comes to it from above and from
+        both sides, (w + 2 h) x gap against w h."""
+        return self.opening_width * self.opening_height / (self.opening_width + 2 * self.opening_height)
+
+    @property
     def area(self) -> float:
         """Of the openings of one wall, mm2."""
         return self.count * self.opening_width * self.opening_height

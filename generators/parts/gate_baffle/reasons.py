@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def reasons(d: "GateBaffleDimensions", *, stand: Stand, feed: Feed) -> tuple[Sized, ...]:
     """The chosen values of `d`, which stands there and lets in what `feed` says."""
     foot = [_foot(d)] if d.foot else []
-    return (*_place(d, stand), *_footing(d), *_hinge(d), *_motion(d, feed), *_flow(d, feed), _area(d), *foot)
+    return (*_place(d, stand), *_approach(d, stand), *_footing(d), *_hinge(d), *_motion(d, feed), *_flow(d, feed), _area(d), *foot)
 
 
 def _place(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
@@ -46,6 +46,19 @@ def _place(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
 def _moved(d: "GateBaffleDimensions") -> str:
     off = math.hypot(*d.pickup)
     return f", its middle {off:.1f} mm off it, as near as the sump allows" if off > 0 else ""
+
+
+def _approach(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
+    """The narrowest gaps between the walls and the sump's."""
+    if stand.room is None:
+        return []
+    (x0, x1), (y0, y1) = stand.room.x, stand.room.y
+    x, y = d.length / 2 + d.thickness, d.width / 2 + d.thickness
+    gap, end = min(d.y - y - y0, y1 - d.y - y), min(d.x - x - x0, x1 - d.x - x)
+    need = d.opening_width * d.opening_height / (d.opening_width + 2 * d.opening_height)
+    less = "" if gap >= need else ": a wall so near the sump's side is fed less than its openings could pass; a smaller cell would be"
+    return [Sized("gate_baffle.approach", f"{gap:.1f} mm", f"narrowest gap between a side wall and the sump's side; {need:.1f} mm pass as "
+                  f"much as an opening, from above and from both sides{less}; at the ends {end:.1f} mm are left")]
 
 
 def _footing(d: "GateBaffleDimensions") -> list[Sized]:

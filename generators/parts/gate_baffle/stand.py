@@ -120,15 +120,15 @@ def _on_a_floor(parameters, region) -> Stand:
                  floor_z=-rail.below_crank - (given or FLOOR_DEPTH_MM), usual_depth=None if given else FLOOR_DEPTH_MM)
 
 
-def middle_of(stand: Stand, *, length: float, width: float, around: float, foot: float = 0.0) -> tuple[float, float]:
-    """Middle (x, y) of a cell of that inside with `around` mm of walls and lid, and feet that reach `foot` mm out in front
-    and behind: on the pickup's axis, or moved off it as little as the sump asks. Raises ValueError where the sump does not
-    hold it."""
+def middle_of(stand: Stand, *, length: float, width: float, around: tuple[float, float]) -> tuple[float, float]:
+    """Middle (x, y) of a cell of that inside that needs `around` mm beyond it at both ends and at both sides, for walls,
+    lid, feet and the way to its gates: on the pickup's axis, or moved off it as little as the sump asks. Raises ValueError
+    where the sump does not hold it."""
     if stand.room is None:
         return stand.x, stand.y
     found = []
-    for key, inner, more, at, (low, high) in (("length", length, max(around, foot), stand.x, stand.room.x),
-                                              ("width", width, around, stand.y, stand.room.y)):
+    for key, inner, more, at, (low, high) in (("length", length, around[0], stand.x, stand.room.x),
+                                              ("width", width, around[1], stand.y, stand.room.y)):
         half = inner / 2 + more + BESIDE_PAN_MM
         if 2 * half > high - low:
             refuse(f"cell.{key}", f"of {inner:.1f} mm makes {inner + 2 * more:.1f} mm with walls, lid and feet, the sump has "
