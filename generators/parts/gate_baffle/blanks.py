@@ -17,7 +17,7 @@ from generators.parts.gate_baffle.hinge import (
     KNUCKLE_FIT_MM,
     SEAT_GAP_MM,
 )
-from generators.parts.gate_baffle.walls import LOW_WALL, Wall
+from generators.parts.gate_baffle.walls import LOW_WALL, Wall, lid_tabs
 
 QUARTER_BULGE = math.tan(math.pi / 8)
 """Of an arc of a right angle."""
@@ -40,13 +40,14 @@ def _mirrored(right) -> list[tuple[float, float, float]]:
 
 
 def end_wall(d: GateBaffleDimensions, wall: Wall) -> Loop:
-    """A wall across the cell, its lower edge along the floor; its ends are notched for the side walls' tabs."""
+    """A wall across the cell as it stands in front, its lower edge along the floor; its ends are notched for the side walls'
+    tabs."""
     full, notch = d.width / 2 + d.thickness, d.width / 2 - FIT_MM
     v, right = d.bands, []
     for i in range(FINGERS):
         right += [(notch if i % 2 else full, h, 0.0) for h in v[i : i + 2]]
     lower = edge_from_inside(d)
-    return without_repeats([*lower, *right[1:], *_upper_edge(d, wall.tabs), *_mirrored(right[1:])])
+    return without_repeats([*lower, *right[1:], *_upper_edge(d, lid_tabs(d, wall.span)), *_mirrored(right[1:])])
 
 
 def edge_from_inside(d: GateBaffleDimensions) -> list[tuple[float, float, float]]:

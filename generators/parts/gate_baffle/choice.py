@@ -36,6 +36,9 @@ SHAPES = (1.0, 3.0)
 ANOTHER_GATE = 0.5
 """How much farther from the usual each gate more is counted: as much as an opening 1.65 times as wide."""
 
+BLANK_WALL = 0.4
+"""How much farther from the usual a cell counts whose pickup stands so close to one end that this has no gates."""
+
 LARGEST_CELL_MM = 300.0
 """Larger than this no cell is sized on a floor whose edges are not known."""
 
@@ -50,7 +53,7 @@ def chosen(parameters, stand: Stand, feed: Feed, lay_out) -> tuple[object, list[
     `lay_out(parameters, stand, choice)` gives the dimensions of a choice. Raises its ValueError where nothing fits."""
     baffle, refusal, best = parameters.gate_baffle, None, None
     flap = baffle.flap_thickness or flap_thickness(parameters.sheet.density, feed)
-    tried = candidates(baffle, flap)
+    tried = candidates(baffle, flap, near=near_end(stand) if not baffle.gates_per_side else 0)
     for asked in sorted(tried, key=lambda choice: _orifice_head(choice, feed) > feed.limit):
         try:
             made = _in_least_cell(parameters, stand, asked, lay_out)
@@ -91,14 +94,24 @@ def _orifice_head(choice: Choice, feed: Feed) -> float:
     return (feed.flow / (DISCHARGE * choice.area * MM**2)) ** 2 / (2 * pull) / MM
 
 
-def candidates(baffle, flap: float) -> list[Choice]:
-    """Gates to try, the nearest to the usual first; what the file gives stays as it is. Their cells are the usual."""
+def near_end(stand: Stand) -> int:
+    """The end of the sump (1 front, -1 rear) that the pickup is nearer to; 0 where to none."""
+    if stand.room is None:
+        return 0
+    off = stand.x - sum(stand.room.x) / 2
+    return 0 if abs(off) < STEP_MM else int(math.copysign(1, off))
+
+
+def candidates(baffle, flap: float, *, near: int = 0) -> list[Choice]:
+    """Gates to try, the nearest to the usual first; what the file gives stays as it is. Their cells are the usual. `near` is
+    the end whose wall may go without gates."""
     opening, length, width = baffle.opening, baffle.cell.length or USUAL.length, baffle.cell.width or USUAL.width
     counts = (baffle.gates_per_side,) if baffle.gates_per_side else COUNTS
     widths = (opening.width,) if opening.width else WIDTHS
     heights = (opening.height,) if opening.height else HEIGHTS
     both_free = len(widths) > 1 and len(heights) > 1
-    found = [Choice(n, w, h, flap, length, width) for n, w, h in itertools.product(counts, widths, heights)
+    blanks = (0, near) if near else (0,)
+    found = [Choice(n, w, h, flap, length, width, blank) for n, w, h, blank in itertools.product(counts, widths, heights, blanks)
              if not both_free or SHAPES[0] <= w / h <= SHAPES[1]]
     return sorted(found, key=_from_usual)
 
@@ -106,7 +119,7 @@ def candidates(baffle, flap: float) -> list[Choice]:
 def _from_usual(choice: Choice) -> tuple[float, float]:
     """How far from the usual, in logarithms of size; of two as far the larger first."""
     off = abs(math.log(choice.opening_width / USUAL.opening_width)) + abs(math.log(choice.opening_height / USUAL.opening_height))
-    return round(off + ANOTHER_GATE * (choice.count - 1), 6), -choice.area
+    return round(off + ANOTHER_GATE * (choice.count - 1) + BLANK_WALL * abs(choice.blank), 6), -choice.area
 
 
 def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
@@ -174,6 +187,9 @@ def _because(baffle, made, feed: Feed, heads) -> list[Sized]:
     ]
     why = _why_gates(made, feed, heads)
     out = [Sized(f"gate_baffle.{key}", value, why) for key, given, value in values if not given]
+    if made.blank:
+        out.append(Sized("gate_baffle.gateless_wall", "front" if made.blank > 0 else "rear",
+                         "the pickup stands so near this end of the sump that a flap would not clear its bell; the other walls feed it"))
     if not baffle.flap_thickness:
         out.append(Sized("gate_baffle.flap_thickness", f"{made.flap.thickness:.1f} mm", _why_flap(made, feed)))
     for key, given, usual in (("length", baffle.cell.length, USUAL.length), ("width", baffle.cell.width, USUAL.width)):

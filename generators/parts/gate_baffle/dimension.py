@@ -48,7 +48,8 @@ SILL_STRIP_THICKNESSES = 2
 class GateBaffleDimensions:
     """Sizes in mm, engine frame; heights (sill, axis, wall_height ...) count up from the footing's floor_z. `length` and
     `width` are the inside of the cell; `end_gates` and `side_gates` the middles of the gates along the walls; `pickup`
-    (x, y from the cell's middle) is its axis, `bell` what passes the lid; `foot` is None where the walls are welded down."""
+    (x, y from the cell's middle) is its axis, `bell` what passes the lid; `foot` is None where the walls are welded down;
+    `blank` 1 or -1 where the front or the rear wall has no gates."""
 
     material: str
     density: float
@@ -75,6 +76,7 @@ class GateBaffleDimensions:
     pickup_bore: float
     bell: float
     foot: Foot | None
+    blank: int = 0
     sized: tuple[Sized, ...] = ()
 
     @property
@@ -135,8 +137,8 @@ class GateBaffleDimensions:
 
     @property
     def gate_count(self) -> int:
-        """Number of gates in all four walls."""
-        return 2 * (len(self.end_gates) + len(self.side_gates))
+        """Number of gates in all walls."""
+        return (1 if self.blank else 2) * len(self.end_gates) + 2 * len(self.side_gates)
 
     @property
     def lean(self) -> float:
@@ -234,7 +236,7 @@ def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
         k_factor=sheet.k_factor, x=x, y=y, pickup=off, length=choice.length, width=choice.width, footing=footing, sill=sill,
         opening_width=choice.opening_width, opening_height=choice.opening_height, flap=flap, hinge=hinge, stop=stop,
         open_angle=baffle.open_angle, strip=strip, wall_height=height, end_gates=end, side_gates=side,
-        pickup_bore=stand.bore, bell=stand.bell, foot=foot)
+        pickup_bore=stand.bore, bell=stand.bell, foot=foot, blank=choice.blank)
     # fmt: on
 
 

@@ -39,6 +39,11 @@ class Foot:
     floor: float = 0.0
     slope: float = 0.0
 
+    @property
+    def at_ends(self) -> bool:
+        """Whether they are on the end walls."""
+        return self.on == "end_wall"
+
 
 def foot_of(sheet, stand: Stand, choice: Choice, footing: Footing, *, y: float, end, side) -> Foot | None:
     """Feet beside the openings: on the walls with more room; in a pan on its end walls, along which its floor falls, so

@@ -8,7 +8,7 @@ from generators import standards
 from generators.parts.gate_baffle import blanks
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import FIT_MM, KNUCKLE_FIT_MM, KNUCKLE_WALL_MM, SEAT_GAP_MM
-from generators.parts.gate_baffle.walls import END_WALL, Wall, gate_walls, side_piece, walls
+from generators.parts.gate_baffle.walls import Wall, gate_walls, side_piece, walls
 from generators.pieces import Seam
 
 END_MM = 1.0
@@ -26,7 +26,7 @@ def seams(d: GateBaffleDimensions) -> tuple[Seam, ...]:
         out += [_lid_tab(d, wall, tab) for tab in wall.tabs]
         if wall.is_end:
             out += [_corner(d, wall, side) for side in (1, -1)]
-        if d.foot and wall.piece == d.foot.on:
+        if d.foot and wall.is_end == d.foot.at_ends:
             out += [_foot(d, wall, u) for u in d.foot.places]
     for wall, u in gate_walls(d):
         out += [_wall_knuckle(d, wall, u, ends) for ends in blanks.wall_knuckles(d)]
@@ -49,7 +49,7 @@ def _corner(d: GateBaffleDimensions, wall: Wall, side: int) -> Seam:
             on_side if i % 2 == 0 else [(u, v - flank, n) for u, v, n in ((p[0], v, p[2]) for p in reversed(on_side))]
         )
     path.append((full, heights[-1] - END_MM, inner))
-    return _seam(wall, END_WALL, side_piece(d, y), [(side * u, v, n) for u, v, n in path], leg=d.thickness)
+    return _seam(wall, wall.piece, side_piece(d, y), [(side * u, v, n) for u, v, n in path], leg=d.thickness)
 
 
 def _round(a: float, b: float, c: float, e: float) -> list[tuple[float, float]]:

@@ -27,7 +27,8 @@ SIDES = {FRONT: (1, 0), REAR: (-1, 0), LEFT: (0, 1), RIGHT: (0, -1)}
 
 @dataclass(frozen=True)
 class Choice:
-    """What was asked for or chosen: gates on each wall, their openings and flaps, the inside of the cell; mm."""
+    """What was asked for or chosen: gates on each wall, their openings and flaps, the inside of the cell; mm. The
+    front wall (`blank` 1) or the rear one (-1) may have none, where the pickup stands close to it."""
 
     count: int
     opening_width: float
@@ -35,6 +36,7 @@ class Choice:
     flap_thickness: float
     length: float
     width: float
+    blank: int = 0
 
     @property
     def approach(self) -> float:
@@ -129,7 +131,7 @@ def gates(
     _bell_inside(choice, bell=bell, pickup=pickup)
     tried = []
     for end, side in arrangements(choice.count, **size, web=between):
-        flaps = boxes(end, side, **size, reach=reach)
+        flaps = [f for f in boxes(end, side, **size, reach=reach) if not choice.blank or SIDES[f.side][0] != choice.blank]
         tried.append((least_apart(flaps), min(from_point(f, *pickup) for f in flaps), end, side))
     apart_least, clear = standards.FLAP_SIDE_GAP.usual, bell / 2 + PICKUP_CLEAR_MM
     for apart_now, clear_now, end, side in tried:

@@ -13,8 +13,10 @@ from generators.parts.gate_baffle.hinge import FIT_MM, SEAT_GAP_MM
 from generators.parts.gate_baffle.joints import seams, touching
 from generators.parts.gate_baffle.walls import (
     END_WALL,
+    FRONT_WALL,
     HIGH_WALL,
     LOW_WALL,
+    REAR_WALL,
     SIDE_WALL,
     UP,
     Wall,
@@ -78,7 +80,7 @@ def _walls(d: GateBaffleDimensions) -> list[Piece]:
     """End and side walls, each piece from the first wall that is a copy of it."""
     every = walls(d)
     named = {w.piece: w for w in reversed(every)}
-    order = [name for name in (END_WALL, SIDE_WALL, LOW_WALL, HIGH_WALL) if name in named]
+    order = [name for name in (END_WALL, FRONT_WALL, REAR_WALL, SIDE_WALL, LOW_WALL, HIGH_WALL) if name in named]
     return [_wall(d, named[name], [w for w in every if w.piece == name]) for name in order]
 
 
@@ -126,7 +128,7 @@ def _foot(d: GateBaffleDimensions) -> Piece:
     hole = circle(x=foot.width / 2, y=flat - from_edge, radius=foot.hole / 2)
     frames = []
     for wall in walls(d):
-        if wall.piece == foot.on:
+        if wall.is_end == foot.at_ends:
             outwards = -wall.frame.matrix[:3, 2]
             along, up = blanks.foot_ways(d, wall)
             upright = up[0] * wall.frame.matrix[:3, 0] + up[1] * wall.frame.matrix[:3, 1]

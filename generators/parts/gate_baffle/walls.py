@@ -12,6 +12,9 @@ from generators.sheet.frames import Frame, frame
 UP = (0.0, 0.0, 1.0)
 
 END_WALL, SIDE_WALL = "end_wall", "side_wall"
+FRONT_WALL, REAR_WALL = "end_wall_front", "end_wall_rear"
+"""End walls of which one has no gates."""
+
 LOW_WALL, HIGH_WALL = "side_wall_low", "side_wall_high"
 """Side walls on the low and the high side of a pan's floor: one is taller than the other."""
 
@@ -38,7 +41,7 @@ class Wall:
     @property
     def is_end(self) -> bool:
         """Whether it stands across the crank."""
-        return self.piece == END_WALL
+        return self.piece in (END_WALL, FRONT_WALL, REAR_WALL)
 
 
 def walls(d: GateBaffleDimensions) -> list[Wall]:
@@ -48,11 +51,18 @@ def walls(d: GateBaffleDimensions) -> list[Wall]:
         origin = (d.x + x * d.length / 2, d.y + y * d.width / 2, d.footing.floor_z)
         inwards = np.array([-x, -y, 0.0])
         where = frame(origin=origin, x=np.cross(UP, inwards), z=inwards)
-        span, gates = (d.width, d.end_gates) if x else (d.length, d.side_gates)
+        span, gates = (d.width, () if x == d.blank else d.end_gates) if x else (d.length, d.side_gates)
         is_turned = d.footing.is_scribed and x < 0
-        piece = END_WALL if x else side_piece(d, y)
+        piece = end_piece(d, x) if x else side_piece(d, y)
         out.append(Wall(piece, span, gates, where, d.footing.lift(x, y), lid_tabs(d, span, is_turned=is_turned), is_turned))
     return out
+
+
+def end_piece(d: GateBaffleDimensions, x: int) -> str:
+    """Name of the wall at end x (1 front, -1 rear)."""
+    if not d.blank:
+        return END_WALL
+    return FRONT_WALL if x > 0 else REAR_WALL
 
 
 def side_piece(d: GateBaffleDimensions, y: int) -> str:
