@@ -160,7 +160,7 @@ def _sized(inside: Inside, draw: Draw) -> tuple[Sized, ...]:
     area = open_area(draw.bell)
     return (
         pickup,
-        Sized("deep_pan.strainer", f"{area:.0f} mm2 open", f"holes of {HOLE_MM:g} mm at {PITCH_MM:g} mm in a triangular pattern over the "
+        Sized("deep_pan.strainer", f"{area:.0f} mm2 open", f"square holes of {HOLE_MM:g} mm at {PITCH_MM:g} mm over the "
               f"bell's mouth; the bore of {draw.bore:g} mm has {math.pi / 4 * draw.bore**2:.0f} mm2"),
         Sized("deep_pan.port", draw.port.dash, f"the smallest flare end whose tube, {draw.outer:.1f} mm outside, holds the bore of "
               f"{draw.bore:g} mm; on the falling side, away from what the crank flings"),

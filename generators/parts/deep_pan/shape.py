@@ -155,7 +155,7 @@ def _pickup(d: DeepPanDimensions) -> list[Piece]:
     return [
         _bar(d, "bell", "turned", turned.bell(d), f"mouth {draw.bell:.1f} mm; weld to the tube, then put the strainer in"),
         Piece("strainer", "plate", steel.name, steel.density, (turned.strainer(d),), strainer.THICKNESS_MM, disc,
-              note=f"{len(disc.holes)} holes of {strainer.HOLE_MM:g} mm at {strainer.PITCH_MM:g} mm, burrs up; "
+              note=f"{len(disc.holes)} square holes of {strainer.HOLE_MM:g} mm at {strainer.PITCH_MM:g} mm, burrs up; "
                    + ("tack from below at four places" if strainer_welds(d) else
                       "stake the bell's rim over it at four places: the two metals do not weld")),
         _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
