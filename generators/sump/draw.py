@@ -8,7 +8,7 @@ from generators.crank import SweptRegion
 from generators.fittings import BASE_MM, WeldEnd, weld_end
 from generators.sump.inside import Inside
 
-BELL_OVER_BORE = 1.8
+BELL_OVER_BORE = 1.9
 """Mouth of a pickup's bell over its bore: what a strainer leaves open of it is still half as much again as the bore."""
 
 BELL_WALL_MM = 1.5
