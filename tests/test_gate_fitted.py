@@ -254,7 +254,7 @@ def test_a_lid_that_would_meet_the_leg_is_refused_with_both_heights():
 
 def test_under_a_kick_out_s_shelf_the_lid_keeps_below_it():
     p = wet("bench_mockup")
-    wide = type(p)(**{**dict(p), "gate_baffle": type(p.gate_baffle)(cell={"width": 190.0}, opening={"height": 40.0})})
+    wide = type(p)(**{**dict(p), "gate_baffle": type(p.gate_baffle)(cell={"width": 190.0}, opening={"height": 46.0})})
     assert "shelf of a kick-out" in refusal(wide)
 
 

@@ -110,7 +110,9 @@ def _deep_pan(case: Case) -> list[Check]:
                 pickups.pickup_floor_gap(part, [case.meshes.oil_space], **gap)]
     underside = float(min(b.box[0, 2] for b in case.bodies if b.name == FLANGE))
     floors = [mesh for (name, _), mesh in case.meshes.copies.items() if name == SUMP]
+    inside = part.dimensions.inside
     return [
+        *([pickups.sump_place(part.name, moved=inside.moved, length=inside.length)] if asked.sump else []),
         clearances.swing_clearance(part.name, case.swept, case.bodies, floor=asked.floor_clearance, side=asked.side_clearance),
         clearances.bolt_access(
             part.name, case.bodies, bolts=rail.bolts, size=rail.bolt_size, underside=underside, flange=FLANGE

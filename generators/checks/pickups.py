@@ -54,3 +54,16 @@ def strainer_area(part: Part, *, strainer: str, bore: float) -> Check:
                   value=float(sum(abs(signed_area(h)) for h in holes)), limit=area, caution_below=(STRAINER_OVER_BORE - 1) * area,
                   source=f"area of the bore of {bore:g} mm; caution under {STRAINER_OVER_BORE:g} times that (common practice)",
                   method=f"exact area of the {len(holes)} holes of the strainer's flat")
+
+
+MOVED_SHARE = 0.25
+"""A sump that stands farther than this share of its length from where it was asked is another pan (our choice)."""
+
+
+def sump_place(part: str, *, moved: float, length: float) -> Check:
+    """How far (mm) along the crank a sump of that length stands from where it was asked; any is a caution."""
+    limit = MOVED_SHARE * length
+    return judged(id=f"{part}.sump_place", title="Sump off the place asked", unit="mm", sense="<=", value=abs(moved), limit=limit,
+                  caution_below=limit if moved else None, source=f"{MOVED_SHARE:.0%} of the sump's length (our choice)",
+                  method="middle of the sump as made less sump.x as asked: a sump stands under the opening, where the flange's bolts "
+                         "keep their sockets; obstacles are looked at where it stands")

@@ -67,13 +67,15 @@ class Sump(Record):
 
 
 class Pickup(Record):
-    """Where the pump draws: x, y; mouth above the floor; bore; width of the bell's mouth; mm."""
+    """Where the pump draws: x, y; mouth above the floor; bore; width of the bell's mouth; mm. Its tube leaves by a port in
+    the "side", or rises open "up" towards the engine's own pump."""
 
     x: Offset | None = None
     y: Offset | None = None
     floor_gap: Length = Field(8.0, description=USUAL)
     bore: Length = Field(22.0, description=USUAL)
     bell: Length | None = None
+    outlet: Literal["side", "up"] | None = None
 
 
 class DeepPan(Record):

@@ -5,20 +5,29 @@ from dataclasses import dataclass, replace
 
 from generators import standards
 from generators.crank import SweptRegion
-from generators.fittings import BASE_MM, WeldEnd, weld_end
+from generators.fittings import BASE_MM, SOCKET_PLAY_MM, SPIGOT_WALL_MM, WeldEnd, weld_end
 from generators.sump.inside import Inside
 
-BELL_OVER_BORE = 1.9
+BELL_OVER_BORE = 1.8
 """Mouth of a pickup's bell over its bore: what a strainer leaves open of it is still half as much again as the bore."""
 
-BELL_WALL_MM = 1.5
+BELL_WALL_MM = 1.2
 """Wall of the turned bell at its mouth."""
+
+BELL_LIP_MM = 1.5
+"""Straight rim of the bell outside, from the mouth up; over it the bell narrows by as much as it rises."""
+
+BELL_COLLAR_MM = SOCKET_PLAY_MM + SPIGOT_WALL_MM
+"""Wall of the bell's socket round its tube, with the play."""
 
 TUBE_WALL_MM = 1.2
 """Least wall of the pickup's tube (stock sizes)."""
 
 WELD_LEG_MM = 3.0
 """Room for a fillet round a boss."""
+
+RISER_BELOW_MM = 10.0
+"""From the swing, or the screen under it, to the open end of a tube that rises: room for a sleeve."""
 
 BESIDE_BEND_MM = 1.0
 """Flat metal between a boss and a bend."""
@@ -33,7 +42,8 @@ SOCKET_MM = 50.0
 @dataclass(frozen=True)
 class Draw:
     """The pickup: its axis at x, y; mouth `mouth_z` high, `bell` wide inside; `bore` and outside `outer` of its tube.
-    `port` and `leg_z` (height of the leg that runs to the falling side) are None in a pan that is there already."""
+    Its tube either runs as a leg `leg_z` high to a `port` in the falling side, or rises open to `top_z` under the engine's own
+    pump; all three are None in a pan that is there already."""
 
     x: float
     y: float
@@ -44,11 +54,16 @@ class Draw:
     port: WeldEnd | None
     leg_z: float | None
     because: str
+    top_z: float | None = None
 
     @property
     def bell_outside(self) -> float:
         """Outside of the bell at its mouth."""
         return self.bell + 2 * BELL_WALL_MM
+
+    def outside_at(self, rise: float) -> float:
+        """Outside diameter of bell and tube `rise` over the mouth, down to the mouth's own below it."""
+        return max(self.outer + 2 * BELL_COLLAR_MM, self.bell_outside - 2 * max(0.0, rise - BELL_LIP_MM))
 
 
 def tube_for(bore: float, *, thickness: float) -> WeldEnd:
@@ -70,20 +85,23 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     bell = want.bell if given and want.bell is not None else BELL_OVER_BORE * bore
     if bell < bore:
         raise ValueError(f"deep_pan.pickup.bell: {bell:g} mm is less than the bore of {bore:g} mm that it leads to")
-    port = tube_for(bore, thickness=inside.thickness) if inside.is_made else None
+    tube = tube_for(bore, thickness=inside.thickness) if inside.is_made else None
+    port = None if inside.leads_up else tube
     half = bell / 2
     y = want.y if given and want.y is not None else inside.side * _middle(inside, half + BELL_WALL_MM)
     mouth = max(inside.floor(y - half), inside.floor(y + half)) + gap
-    leg = _leg_height(inside, port) if port else None
+    leg = leg_height(inside.body_floor(inside.join), inside.thickness, port) if port else None
+    top = riser_top(parameters, region) if inside.leads_up else None
     asked_x = given is not None and want.x is not None
     because = "as the file says" if asked_x else "the middle of the sump's floor"
-    made = Draw(x, y, bore, bell, mouth, port.tube_od if port else bore + 2 * TUBE_WALL_MM, port, leg, because)
+    made = Draw(x, y, bore, bell, mouth, tube.tube_od if tube else bore + 2 * TUBE_WALL_MM, port, leg, because, top)
     _inside_the_sump(made, inside)
     if port:
         made = _beside_bolts(made, inside, parameters.pan_rail, is_asked=asked_x)
-    if port and made.leg_z - made.outer / 2 - made.mouth_z < made.bell_outside / 2:
-        raise ValueError(f"deep_pan.sump.depth: mouth of the pickup at {made.mouth_z:.1f} mm and its leg at {made.leg_z:.1f} mm leave no "
-                         f"room for a bell of {bell:g} mm between them; a deeper sump or a smaller bore would")
+    end = made.leg_z - made.outer / 2 if port else top
+    if end is not None and end - made.mouth_z < made.bell_outside / 2:
+        raise ValueError(f"deep_pan.sump.depth: mouth of the pickup at {made.mouth_z:.1f} mm and the end of its tube at {end:.1f} mm leave "
+                         f"no room for a bell of {bell:g} mm between them; a deeper sump or a smaller bore would")
     return made
 
 
@@ -91,9 +109,15 @@ USUAL_BORE_MM, USUAL_GAP_MM = 22.0, 8.0
 """Bore of the pickup and gap under its mouth where the file says nothing (common practice; the records' own)."""
 
 
-def _leg_height(inside: Inside, port: WeldEnd) -> float:
-    """As high as the port's base can be welded to the neck under the body's floor."""
-    return inside.body_floor(inside.join) - inside.thickness - WELD_LEG_MM - port.base_diameter / 2
+def leg_height(body_floor: float, thickness: float, port: WeldEnd) -> float:
+    """As high (mm) as the port's base can be welded to the neck under the body's floor of that height and thickness."""
+    return body_floor - thickness - WELD_LEG_MM - port.base_diameter / 2
+
+
+def riser_top(parameters, region: SweptRegion) -> float:
+    """Height (mm) at which a tube that rises to the engine's own pump ends: under the swing and the screen."""
+    screen = parameters.windage_screen
+    return region.lowest - (screen.clearance + screen.thickness if screen.make else 0.0) - RISER_BELOW_MM
 
 
 def neck_for(port: WeldEnd, *, thickness: float, radius: float) -> float:

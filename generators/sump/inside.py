@@ -15,7 +15,8 @@ class Inside:
     """`opening` the body's inside walls; `top` the gasket face, `underside` the flange's lower face; the body's floor is
     `shallow_z` high at x = `join` and rises from there to both ends by `body_slope` (rad). The sump lies between `x0`
     and `x1`; `corners` (s, z) are its sharp inside corners from the neck's top on the rising side round to that on the
-    falling side, rounded by `radius`. `is_made` tells a pan to be made from one that is there already."""
+    falling side, rounded by `radius`. `is_made` tells a pan to be made from one that is there already; where the pickup's tube `leads_up` no port stands in
+    its side; `moved` is how far along the crank the sump stands from where it was asked."""
 
     is_made: bool
     side: int
@@ -32,6 +33,8 @@ class Inside:
     radius: float
     thickness: float
     k_factor: float
+    leads_up: bool = False
+    moved: float = 0.0
     notch: Notch | None = None
     sized: tuple[Sized, ...] = ()
 

@@ -11,7 +11,7 @@ from generators.findings import Sized
 from generators.parameters import DeepPan
 from generators.parameters import Sump as Asked
 from generators.rail import Opening, pan_opening, pan_top
-from generators.sump.draw import SOCKET_MM, TOOL_PLAY_MM, USUAL_BORE_MM, neck_for, tube_for
+from generators.sump.draw import SOCKET_MM, TOOL_PLAY_MM, USUAL_BORE_MM, leg_height, neck_for, riser_top, tube_for
 from generators.sump.inside import Inside
 from generators.sump.notch import notch_for, taken
 
@@ -36,6 +36,8 @@ USUAL_KICK_OUT_MM = 40.0
 REAR_STRIP_MM = 15.0
 """Body floor left behind a sump that the tool places at the rear."""
 
+NEAR_MM = 1e-6
+
 PLAIN_CORNERS = 4
 """Corners of a section without kick-outs."""
 
@@ -48,6 +50,9 @@ them; gap to its tabs' legs above the bend of the floor."""
 
 CELL_MM = 85.0
 """Height under the pickup's leg in which a cell with gates usually finds room: walls, hinges, lid."""
+
+LEAST_CELL_MM = 76.0
+"""Height under the leg in which a cell with openings of the usual 40 mm just finds room."""
 
 STEP_MM = 5.0
 """Sizes that the tool chooses are a multiple of this."""
@@ -100,15 +105,16 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
     side = 1 if region.rising_side == "right" else -1
     top = pan_top(parameters)
     slope = pan.floor_slope if pan.floor_slope is not None else _slope(pan, sized)
-    x0, x1 = sump.x - sump.length / 2, sump.x + sump.length / 2
-    _under_the_opening(pan, open_, x0, x1)
-    shallow = pan.shallow_depth or _shallow(parameters, region, open_, sump.x, _body_slope(parameters, slope), sized)
+    x = _place(parameters, open_, sump, sized)
+    shallow = pan.shallow_depth or _shallow(parameters, region, open_, x, _body_slope(parameters, slope), sized)
     base = {"is_made": pan.make, "side": side, "opening": open_, "top": top, "underside": top - pan.flange_thickness,
-            "shallow_z": -rail.below_crank - shallow, "body_slope": _body_slope(parameters, slope), "join": sump.x, "x0": x0, "x1": x1,
+            "shallow_z": -rail.below_crank - shallow, "body_slope": _body_slope(parameters, slope), "join": x, "x0": x - sump.length / 2, "x1": x + sump.length / 2,
+            "moved": x - sump.x,
             "floor_slope": slope, "radius": sheet.bend_radius if pan.make else pan.corner_radius or 0.0,
             "thickness": sheet.thickness if pan.make else 0.0, "k_factor": sheet.k_factor}
     edges = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
     floor = -rail.below_crank - sump.depth
+    base["leads_up"] = pan.make and _leads_up(parameters, base, floor + sump.width * math.tan(slope), sized)
     corners = _made_corners(parameters, base, edges, sump, floor) if pan.make else _given_corners(base, edges, sump, floor)
     made = Inside(corners=corners, **base)
     _makeable(made, parameters)
@@ -132,12 +138,41 @@ def _slope(pan: DeepPan, sized: list[Sized]) -> float:
     return FLOOR_SLOPE
 
 
-def _under_the_opening(pan: DeepPan, open_: Opening, x0: float, x1: float) -> None:
+def _place(parameters, open_: Opening, sump: Asked, sized: list[Sized]) -> float:
+    """x of the sump's middle: as asked, or as near to it as a sump that reaches out under the rail's ends comes under the
+    opening."""
+    pan = deep_pan(parameters)
     strip = FLOOR_STRIP_MM if pan.make else 0.0
-    if x0 < open_.x0 + strip or x1 > open_.x1 - strip:
+    low, high = open_.x0 + strip, open_.x1 - strip
+    x0, x1 = sump.x - sump.length / 2, sump.x + sump.length / 2
+    if low <= x0 and x1 <= high:
+        return sump.x
+    on_rail = x0 >= -NEAR_MM and x1 <= parameters.pan_rail.length + NEAR_MM
+    if not (pan.make and on_rail and sump.length <= high - low):
         raise ValueError(f"deep_pan.sump.x: the sump reaches from x = {x0:.1f} to {x1:.1f} mm, but has to lie between "
-                         f"{open_.x0 + strip:.1f} and {open_.x1 - strip:.1f} mm, under the opening that rail and bolts leave; move or "
-                         "shorten it")
+                         f"{low:.1f} and {high:.1f} mm, under the opening that rail and bolts leave; move or shorten it")
+    x = min(max(sump.x, low + sump.length / 2), high - sump.length / 2)
+    sized.append(Sized("deep_pan.sump_place", f"x {x:.1f} mm", f"asked at {sump.x:.1f} mm it would reach from {x0:.1f} to {x1:.1f} mm, out "
+                       f"under the rail where its bolts need their sockets: it stands {abs(x - sump.x):.1f} mm off, between {low:.1f} and "
+                       f"{high:.1f} mm"))
+    return x
+
+
+def _leads_up(parameters, base: dict, floor: float, sized: list[Sized]) -> bool:
+    """Whether the pickup's tube rises to the engine's own pump: as asked, else where a leg to a port in the side leaves no room
+    for a cell under it, over a floor that is `floor` high at most."""
+    pickup = deep_pan(parameters).pickup
+    if pickup and pickup.outlet:
+        return pickup.outlet == "up"
+    port = tube_for(_bore(parameters), thickness=base["thickness"])
+    room = leg_height(base["shallow_z"], base["thickness"], port) - port.tube_od / 2 - floor
+    if room >= LEAST_CELL_MM:
+        sized.append(Sized("deep_pan.pickup.outlet", "side", f"not given; the leg to a port in the side leaves {room:.0f} mm under it, a "
+                           f"cell with gates of the usual height asks for {LEAST_CELL_MM:g} mm"))
+        return False
+    sized.append(Sized("deep_pan.pickup.outlet", "up", f"not given; a leg to a port in the side would leave {room:.0f} mm under it, a cell "
+                       f"with gates of the usual height asks for {LEAST_CELL_MM:g} mm: the tube rises to the engine's own pump"))
+    return True
 
 
 def _shallow(parameters, region: SweptRegion, open_: Opening, join: float, slope: float, sized: list[Sized]) -> float:
@@ -209,11 +244,10 @@ def _made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
     tool = standards.bolt(parameters.pan_rail.bolt_size).tool_radius + TOOL_PLAY_MM
     shelf = min(base["underside"] - SOCKET_MM - tool, top - standards.least_flange(t, bend_radius=r).value) - t
     corners = [(n0, top), (n0, shelf), (w0, shelf), (w0, floor), (w1, floor + rise)]
-    if out1:
+    if out1 and not base["leads_up"]:
         port = tube_for(_bore(parameters), thickness=t)
         shelf = min(shelf, top - neck_for(port, thickness=t, radius=r))
-        return (*corners, (w1, shelf), (n1, shelf), (n1, top))
-    return (*corners, (n1, top))
+    return (*corners, *([(w1, shelf), (n1, shelf)] if out1 else []), (n1, top))
 
 
 def _beside_neck(t: float, r: float) -> float:
@@ -282,9 +316,12 @@ def _least_depth(parameters, region: SweptRegion) -> float:
 
 def _short_of(parameters, region: SweptRegion, made: Inside) -> bool:
     """Whether the sump is still too shallow for the cell under the leg, for all the oil, or for the running level."""
-    port = tube_for(_bore(parameters), thickness=made.thickness) if made.is_made else None
-    under = made.shallow_z - made.thickness - (neck_for(port, thickness=0, radius=0) / 2 + port.tube_od / 2 if port else 0.0)
-    if under - made.floor_ends[1][1] < CELL_MM:
+    port = tube_for(_bore(parameters), thickness=made.thickness)
+    under = min(made.shallow_z, riser_top(parameters, region))
+    if not made.leads_up:
+        under = leg_height(made.shallow_z, made.thickness, port) - port.tube_od / 2
+    asked = deep_pan(parameters).pickup
+    if under - made.floor_ends[1][1] < CELL_MM or (made.leads_up and not (asked and asked.outlet)):
         return True
     oil = parameters.oil
     if oil.volume and sharp_volume_below(made, full_mark(region)) < oil.volume * MM3:

@@ -141,9 +141,9 @@ def _stand_apart(d: DeepPanDimensions) -> None:
     if apart < need:
         raise ValueError(f"deep_pan.pickup.x: the pickup's axis is {apart:.1f} mm from the drain's at x {d.drain[0]:.1f}, y "
                          f"{i.side * s:.1f} mm, {need:.1f} mm keeps bell and boss apart; move the pickup or lengthen the sump")
-    least = draw.port.inside + WELD_LEG_MM + draw.outer / 2
+    least = draw.port.inside + WELD_LEG_MM + draw.outer / 2 if draw.port else 0.0
     reach = i.corners[-1][0] - i.side * draw.y
-    if reach < least:
+    if draw.port and reach < least:
         raise ValueError(f"deep_pan.pickup.y: the pickup's axis is {reach:.1f} mm from the neck's wall on the falling side, its tube needs "
                          f"{least:.1f} mm to turn down; move the pickup towards the middle")
     wall = d.temperature.z + d.temperature.diameter / 2 + WELD_LEG_MM
@@ -158,12 +158,16 @@ def _sized(inside: Inside, draw: Draw) -> tuple[Sized, ...]:
     if not inside.is_made:
         return (pickup,)
     area = open_area(draw.bell)
+    way_out = Sized("deep_pan.riser", f"open at z {draw.top_z:.1f} mm" if draw.top_z is not None else "", "under the swing and what screens "
+                    "it, for a sleeve to the engine's own pump")
+    if draw.port:
+        way_out = Sized("deep_pan.port", draw.port.dash, f"the smallest flare end whose tube, {draw.outer:.1f} mm outside, holds the bore of "
+                        f"{draw.bore:g} mm; on the falling side, away from what the crank flings")
     return (
         pickup,
         Sized("deep_pan.strainer", f"{area:.0f} mm2 open", f"square holes of {HOLE_MM:g} mm at {PITCH_MM:g} mm over the "
               f"bell's mouth; the bore of {draw.bore:g} mm has {math.pi / 4 * draw.bore**2:.0f} mm2"),
-        Sized("deep_pan.port", draw.port.dash, f"the smallest flare end whose tube, {draw.outer:.1f} mm outside, holds the bore of "
-              f"{draw.bore:g} mm; on the falling side, away from what the crank flings"),
+        way_out,
         Sized("deep_pan.drain", DRAIN_THREAD, "at the low side of the floor, at the "
               f"{'front' if _at_front(inside) else 'rear'} end, clear of a cell round the pickup; slotted at its foot to drain dry"),
         Sized("deep_pan.temperature", TEMPERATURE_THREAD, f"through the {'front' if _temperature(inside).at_front else 'rear'} end plate, low, so "

@@ -81,8 +81,11 @@ def _sump(d: DeepPanDimensions) -> Piece:
     i, faces = d.inside, d.inside.channel.faces()
     floor, last = i.floor_index, len(faces) - 1
     drain = circle(x=along(d, d.drain[0]), y=d.drain[1], radius=hole_for(d.boss.spigot_diameter) / 2)
-    port = circle(x=along(d, d.draw.x), y=d.draw.leg_z - faces[last][0][1], radius=hole_for(d.draw.port.spigot_diameter) / 2)
-    sheet = sump_sheets.sump_sheet(d, {floor: (drain,), last: (port,)})
+    holes: dict[int, tuple[Loop, ...]] = {floor: (drain,)}
+    if d.draw.port:
+        radius = hole_for(d.draw.port.spigot_diameter) / 2
+        holes[last] = (circle(x=along(d, d.draw.x), y=d.draw.leg_z - faces[last][0][1], radius=radius),)
+    sheet = sump_sheets.sump_sheet(d, holes)
     solid = folded_solid(sheet, where=sump_sheets.sump_root(d), part=NAME, step="sump")
     return _sheet_piece(d, "sump", "folded", solid, flat_of(sheet),
                         note="bend from the middle outwards; stand it upside down on the body, tack the neck all round, "
@@ -150,7 +153,7 @@ def _fittings(d: DeepPanDimensions) -> list[Piece]:
 
 
 def _pickup(d: DeepPanDimensions) -> list[Piece]:
-    draw, made = d.draw, turned.elbow(d)
+    draw = d.draw
     steel, disc = standards.material(strainer.MATERIAL), strainer.flat(d.draw.bell)
     return [
         _bar(d, "bell", "turned", turned.bell(d), f"mouth {draw.bell:.1f} mm; weld to the tube, then put the strainer in"),
@@ -158,6 +161,13 @@ def _pickup(d: DeepPanDimensions) -> list[Piece]:
               note=f"{len(disc.holes)} square holes of {strainer.HOLE_MM:g} mm at {strainer.PITCH_MM:g} mm, burrs up; "
                    + ("tack from below at four places" if strainer_welds(d) else
                       "stake the bell's rim over it at four places: the two metals do not weld")),
+        *(_side_outlet(d) if draw.port else [_riser(d)]),
+    ]
+
+
+def _side_outlet(d: DeepPanDimensions) -> list[Piece]:
+    draw, made = d.draw, turned.elbow(d)
+    return [
         _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
              f"{made.outer:.2f} x {(made.outer - made.bore) / 2:.2f} mm, mitred 90 degrees: each cut rises "
              f"{mitre(math.pi, radius=made.outer / 2, angle=math.pi / 4):.1f} mm across it; with the bell on it, it goes in "
@@ -166,3 +176,10 @@ def _pickup(d: DeepPanDimensions) -> list[Piece]:
              f"{draw.port.dash} 37 degree flare, weld-in; push it over the tube's end from outside, set the bell's gap, weld the wall, then "
              "the tube inside"),
     ]
+
+
+def _riser(d: DeepPanDimensions) -> Piece:
+    outer, bore = d.draw.outer, turned.tube_bore(d)
+    return _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
+                f"{outer:.2f} x {(outer - bore) / 2:.2f} mm, {turned.riser_length(d):.1f} mm long; hangs from the engine's own pump, not from the "
+                "pan: sleeve or braze it to the pump's pipe with the pan off, then set the bell's gap to the floor with clay")

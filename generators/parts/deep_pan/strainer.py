@@ -16,8 +16,8 @@ from generators.sheet.flat import FlatPattern
 THICKNESS_MM, MATERIAL = 0.5, "304"
 """Stock of a perforated strainer (common practice)."""
 
-HOLE_MM, PITCH_MM = 2.0, 2.6
-"""Square holes in straight rows, as in woven mesh: the web between them is a little wider than the sheet is thick."""
+HOLE_MM, PITCH_MM = 2.0, 2.5
+"""Square holes in straight rows, as in woven mesh: the web between them is as wide as the sheet is thick."""
 
 LEDGE_MM, RECESS_MM, PLAY_MM = 1.0, 1.0, 0.05
 """Width of the ledge behind the disc's rim, depth of the recess, and play round the disc."""
@@ -29,10 +29,15 @@ def disc_radius(bell: float) -> float:
 
 
 def hole_centres(bell: float) -> np.ndarray:
-    """Centres (n, 2) of the holes that lie wholly inside the ledge of a bell of that width (mm)."""
+    """Centres (n, 2) of the holes that lie wholly inside the ledge of a bell of that width (mm): a hole or a crossing of webs
+    in the middle, whichever leaves more of them."""
+    return max((_grid(bell, phase) for phase in (0.0, PITCH_MM / 2)), key=len)
+
+
+def _grid(bell: float, phase: float) -> np.ndarray:
     within = bell / 2 - LEDGE_MM
-    count = math.ceil(within / PITCH_MM)
-    steps = np.arange(-count, count + 1) * PITCH_MM
+    count = math.ceil(within / PITCH_MM) + 1
+    steps = np.arange(-count, count + 1) * PITCH_MM + phase
     grid = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
     return grid[np.hypot(*(np.abs(grid) + HOLE_MM / 2).T) <= within]
 

@@ -8,7 +8,6 @@ import numpy as np
 from generators.fittings import (
     SOCKET_MM,
     SOCKET_PLAY_MM,
-    SPIGOT_WALL_MM,
     ElbowTube,
     drain_boss_solid,
     drain_plug_solid,
@@ -24,7 +23,7 @@ from generators.parts.deep_pan.places import across, ring
 from generators.parts.deep_pan.strainer import LEDGE_MM, RECESS_MM, THICKNESS_MM, flat
 from generators.sheet.frames import Frame, frame
 from generators.sheet.solids import location, prism, proved, tube, turned
-from generators.sump.draw import BELL_WALL_MM, TUBE_WALL_MM
+from generators.sump.draw import BELL_COLLAR_MM, BELL_LIP_MM, BELL_WALL_MM, TUBE_WALL_MM
 
 NAME = "deep_pan"
 
@@ -33,9 +32,6 @@ PROUD_MM, OUTSIDE_MM = 1.5, 12.0
 
 PLUG_FLATS_MM, PLUG_HEAD_MM, PLUG_SHANK_MM, PLAY_MM = 14.0, 6.0, 9.0, 0.1
 """The temperature boss's plug: head across flats and its height, shank, and its play drawn at the thread's minor diameter."""
-
-LIP_MM = 1.5
-"""Straight rim of the bell outside, from the mouth up."""
 
 STRUT_OFF_MM = APART_MM
 """A strut ends so far from the round of the tube."""
@@ -127,9 +123,9 @@ def bell_outline(d: DeepPanDimensions) -> Loop:
     """Half section (radius, height over the mouth): recess for the strainer, ledge, 45 degree cone, socket for the tube."""
     mouth, throat, floor = d.draw.bell / 2, tube_bore(d) / 2, bell_floor(d)
     socket = d.draw.outer / 2 + SOCKET_PLAY_MM
-    rim, collar = mouth + BELL_WALL_MM, socket + SPIGOT_WALL_MM
+    rim, collar = mouth + BELL_WALL_MM, d.draw.outer / 2 + BELL_COLLAR_MM
     return polygon_loop([
-        (mouth, 0), (rim, 0), (rim, LIP_MM), (collar, LIP_MM + abs(rim - collar)), (collar, floor + SOCKET_MM),
+        (mouth, 0), (rim, 0), (rim, BELL_LIP_MM), (collar, BELL_LIP_MM + abs(rim - collar)), (collar, floor + SOCKET_MM),
         (socket, floor + SOCKET_MM), (socket, floor), (throat, floor), (mouth - LEDGE_MM, RECESS_MM), (mouth, RECESS_MM)])
 
 
@@ -159,8 +155,18 @@ def elbow(d: DeepPanDimensions) -> ElbowTube:
     return ElbowTube(draw.outer, tube_bore(d), i.corners[-1][0] - i.side * draw.y - END_GAP_MM, drop)
 
 
+def riser_length(d: DeepPanDimensions) -> float:
+    """Length, mm, of a tube that rises straight from its socket in the bell."""
+    return d.draw.top_z - d.draw.mouth_z - bell_floor(d) - END_GAP_MM
+
+
 def pickup_tube(d: DeepPanDimensions) -> cq.Solid:
-    """The mitred tube."""
+    """The tube: mitred on its way to a port, straight where it rises."""
+    if d.draw.port is None:
+        where = mouth_frame(d) @ frame(origin=(0, 0, bell_floor(d) + END_GAP_MM), x=(1, 0, 0), z=(0, 0, 1))
+        outer, bore, length = d.draw.outer, tube_bore(d), riser_length(d)
+        return proved(tube(outer=outer, bore=bore, length=length, where=where), volume=math.pi / 4 * (outer**2 - bore**2) * length,
+                      part=NAME, step="pickup_tube", dimensions=d.draw)
     i, made = d.inside, elbow(d)
     origin = across(d, s=i.corners[-1][0] - END_GAP_MM, z=d.draw.leg_z, x=d.draw.x)
     where = frame(origin=origin, x=(0, -i.side, 0), z=(0, 0, 1))

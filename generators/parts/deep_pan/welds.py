@@ -125,7 +125,7 @@ def _notch(d: DeepPanDimensions) -> list[Seam]:
 
 
 def _fittings(d: DeepPanDimensions) -> list[Seam]:
-    t, draw, port = d.thickness, d.draw, turned.port_frame(d)
+    t, draw = d.thickness, d.draw
     flat = ((1, 0, 0), (0, 1, 0))
     temperature = "sump_end_front" if d.temperature.at_front else "sump_end_rear"
     bell_top = turned.bell_floor(d) + turned.SOCKET_MM
@@ -133,10 +133,17 @@ def _fittings(d: DeepPanDimensions) -> list[Seam]:
     return [
         Seam("drain_boss", "sump", turned.drain_frame(d).points(ring(d.boss.spigot_diameter / 2, *flat)), t),
         Seam("temperature_boss", temperature, turned.temperature_frame(d).points(ring(d.temperature.diameter / 2, *flat)), t),
-        Seam("port_boss", "sump", port.points(ring(draw.port.base_diameter / 2, *flat)), WELD_LEG_MM),
-        Seam("port_boss", "pickup_tube", port.points(ring(draw.outer / 2, *flat) + (0, 0, -t - draw.port.inside)), WELD_LEG_MM / 2),
+        *(_port(d) if draw.port else []),
         Seam("pickup_tube", "bell", mouth.points(ring(draw.outer / 2, *flat) + (0, 0, bell_top)), WELD_LEG_MM / 2),
         *(_tacks(d) if strainer_welds(d) else []), *(_strut(d) if d.has_strut else [])]
+
+
+def _port(d: DeepPanDimensions) -> list[Seam]:
+    """Round the port's base on the sump's wall, and round the tube in its socket."""
+    draw, port, flat = d.draw, turned.port_frame(d), ((1, 0, 0), (0, 1, 0))
+    return [Seam("port_boss", "sump", port.points(ring(draw.port.base_diameter / 2, *flat)), WELD_LEG_MM),
+            Seam("port_boss", "pickup_tube", port.points(ring(draw.outer / 2, *flat) + (0, 0, -d.thickness - draw.port.inside)),
+                 WELD_LEG_MM / 2)]
 
 
 def _strut(d: DeepPanDimensions) -> list[Seam]:

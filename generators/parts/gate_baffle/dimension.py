@@ -40,6 +40,9 @@ OPEN_ANGLES = (math.radians(15), math.radians(70))
 FINGERS = 5
 """Bands of a corner joint, bottom to top; the end wall has the odd ones, so that it reaches the floor and the lid."""
 
+SWING_STEPS = 20
+"""Steps of a flap's swing at which its room beside the bell is looked at."""
+
 SILL_STRIP_THICKNESSES = 2
 """Strip of wall under an opening, in thicknesses: it lies free between the corners."""
 
@@ -210,6 +213,26 @@ def sill_over(gap: float, *, thickness: float) -> float:
     return gap + max(SILL_STRIP_THICKNESSES * thickness, SEAT_OVERLAP_MM + BELOW_KNUCKLE_MM)
 
 
+def lowest_floor(stand: Stand, y: float, width: float) -> float:
+    """Height of the floor at the lower of a cell's walls, mm."""
+    if stand.inside is None:
+        return stand.floor_z
+    return min(stand.inside.floor(y + side * width / 2) for side in (1, -1))
+
+
+def beside_bell(stand: Stand, hinge: HingeLine, flap: Flap, stop: Stop, *, angle: float, lowest: float, floor: float) -> float:
+    """Diameter of an upright bar that an open flap clears as well as it clears the bell on all its swing: the bell narrows
+    upwards, and a flap's edge, `lowest` mm over a floor of that height when shut, rises as it opens."""
+    if stand.draw is None:
+        return stand.bell
+    farthest = 0.0
+    for k in range(SWING_STEPS + 1):
+        a = angle * k / SWING_STEPS
+        rise = floor + lowest + flap.drop * (1 - math.cos(a)) - stand.draw.mouth_z
+        farthest = max(farthest, reach(hinge, flap, stop, angle=a) + stand.draw.outside_at(rise) / 2)
+    return 2 * (farthest - reach(hinge, flap, stop, angle=angle))
+
+
 def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
     """The gate baffle of that choice, without its reasons. Raises ValueError naming key, need and room where it does not
     fit."""
@@ -222,7 +245,9 @@ def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
     over = lid_over(t)
     x, y = middle_of(stand, length=choice.length, width=choice.width, around=around_cell(parameters, stand, choice))
     off = (stand.x - x, stand.y - y)
-    end, side = gates(choice, flap_width=flap.width, reach=inwards, web=strip, bell=stand.bell, pickup=off)
+    lowest = sill_over(0.0, thickness=t) - SEAT_OVERLAP_MM
+    beside = beside_bell(stand, hinge, flap, stop, angle=baffle.open_angle, lowest=lowest, floor=lowest_floor(stand, y, choice.width))
+    end, side = gates(choice, flap_width=flap.width, reach=inwards, web=strip, bell=stand.bell, beside=beside, pickup=off)
     footing = footing_of(stand, y=y, width=choice.width, thickness=t, over=max(end) + choice.opening_width / 2)
     foot = foot_of(sheet, stand, choice, footing, y=y, end=end, side=side)
     sill = sill_over(footing.gap, thickness=t)

@@ -119,10 +119,11 @@ def arrangements(count: int, *, length: float, width: float, flap: float, web: f
 
 
 def gates(
-    choice: Choice, *, flap_width: float, reach: float, web: float, bell: float, pickup: tuple[float, float] = (0.0, 0.0)
+    choice: Choice, *, flap_width: float, reach: float, web: float, bell: float, beside: float | None = None,
+    pickup: tuple[float, float] = (0.0, 0.0)
 ) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Middles of the gates along end walls and side walls: the roomiest arrangement in which all flaps swing clear of each
-    other and of the bell about `pickup` (x, y).
+    other and of the bell about `pickup` (x, y), which is as wide as `beside` where they come near it.
 
     Raises ValueError, with what is needed and what there is, where there is none."""
     between = web + standards.HINGE_FLOAT.usual
@@ -133,7 +134,7 @@ def gates(
     for end, side in arrangements(choice.count, **size, web=between):
         flaps = [f for f in boxes(end, side, **size, reach=reach) if not choice.blank or SIDES[f.side][0] != choice.blank]
         tried.append((least_apart(flaps), min(from_point(f, *pickup) for f in flaps), end, side))
-    apart_least, clear = standards.FLAP_SIDE_GAP.usual, bell / 2 + PICKUP_CLEAR_MM
+    apart_least, clear = standards.FLAP_SIDE_GAP.usual, (bell if beside is None else beside) / 2 + PICKUP_CLEAR_MM
     for apart_now, clear_now, end, side in tried:
         if apart_now >= apart_least and clear_now >= clear:
             return end, side

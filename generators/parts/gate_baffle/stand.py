@@ -47,7 +47,7 @@ class Room:
 class Stand:
     """The pickup's axis at x, y, with its `bore` and the diameter `bell` that passes the lid; `ceiling`
     is the height that the lid's top must stay below, `under` what is there. `inside` is the deep pan's; None on a level
-    floor `floor_z` high, which lies `usual_depth` below the rail where the file does not say."""
+    floor `floor_z` high, which lies `usual_depth` below the rail where the file does not say. `draw` is the deep pan's pickup."""
 
     x: float
     y: float
@@ -59,6 +59,7 @@ class Stand:
     inside: Inside | None = None
     floor_z: float | None = None
     usual_depth: float | None = None
+    draw: Draw | None = None
 
     @property
     def is_fitted(self) -> bool:
@@ -95,7 +96,7 @@ def stand_of(parameters, region) -> Stand:
     inside = inside_of(parameters, region)
     draw = draw_of(parameters, region, inside)
     ceiling, under = _below(parameters, region, draw)
-    return Stand(draw.x, draw.y, draw.bore, draw.bell_outside, f"the pickup's axis, {draw.because}", ceiling, under, inside)
+    return Stand(draw.x, draw.y, draw.bore, draw.bell_outside, f"the pickup's axis, {draw.because}", ceiling, under, inside, draw=draw)
 
 
 def _below(parameters, region, draw: Draw) -> tuple[float, str]:
