@@ -223,7 +223,7 @@ def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
     if verbose:
         for s in (*run.read.sized, *(s for part in run.parts for s in part.sized)):
             print(f"sized  {s.key} = {s.value}: {s.because}")
-        for key in idle(run.read.given):
+        for key in idle(run.read):
             print(f"unused  {key}: read, but nothing that was made or checked depends on it yet")
     for part in () if quiet else run.parts:
         box = run.meshes[part.name].joined.extents

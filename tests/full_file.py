@@ -60,7 +60,7 @@ pitch = "1 deg"
 roll = "2 deg"
 rail_above_ground = "270 mm"
 ground_clearance = "75 mm"
-movement = { x = "4 mm", y = "5 mm", z = "6 mm", roll = "2 deg" }
+movement = { x = "4 mm", y = "5 mm", z = "6 mm", roll = "2 deg", pitch = "0.5 deg", yaw = "0.4 deg" }
 
 [[vehicle.obstacle]]
 name = "rear crossmember"
@@ -88,10 +88,24 @@ edge_clearance = "1.6 mm"
 thickness = "3 mm"
 side = "rising"
 
+[windage_screen]
+make = true
+clearance = "4.5 mm"
+thickness = "1.7 mm"
+perforation = "slots"
+hole = "5.5 mm"
+open_area = 0.24
+
 [deep_pan]
+make = true
 sump = { length = "185 mm", width = "250 mm", depth = "187 mm", x = "140 mm" }
 shallow_depth = "47 mm"
-pickup = { x = "138 mm", y = "3 mm", floor_gap = "9 mm", bore = "21 mm" }
+kick_outs = "both"
+floor_clearance = "13 mm"
+side_clearance = "6.5 mm"
+flange_thickness = "9 mm"
+floor_slope = "1.2 deg"
+pickup = { x = "138 mm", y = "3 mm", floor_gap = "9 mm", bore = "21 mm", bell = "37.5 mm", outlet = "side" }
 
 [gate_baffle]
 floor_depth = "120 mm"

@@ -1,6 +1,8 @@
 """Keys of a parameter file that are read and looked at for mistakes, but that change nothing which is made or judged yet."""
 
-from collections.abc import Iterable
+import re
+
+from generators.sump.fitted import has_deep_pan
 
 IDLE = (
     "driving.braking",
@@ -14,17 +16,40 @@ IDLE = (
     "engine.power",
     "engine.blow_by",
     "vehicle.ground_clearance",
-    "vehicle.movement",
-    "vehicle.obstacle",
-    "deep_pan.shallow_depth",
-    "deep_pan.sump.length",
-    "deep_pan.pickup.floor_gap",
+    "vehicle.movement.roll",
+    "vehicle.movement.pitch",
+    "vehicle.movement.yaw",
+    "vehicle.obstacle.file",
+    "vehicle.obstacle.unit",
+    "vehicle.obstacle.position",
     "pumps.scavenge_displacement",
     "mockup",
 )
-"""They belong to the oil's movement, the circuit, heat, the fit in the vehicle, the wet pan and printed mock-ups."""
+"""They belong to the oil's movement, the circuit, heat, the fit in the vehicle and printed mock-ups."""
+
+FOR_GATES = ("driving.cornering", "oil.viscosity_40C", "oil.viscosity_100C", "oil.temperature")
+"""Only the gates of a cell in a deep pan depend on these."""
+
+FOR_A_NEW_PAN = ("vehicle.movement", "vehicle.obstacle")
+"""Only a deep pan that is made is stepped for these, so far."""
+
+NUMBER = re.compile(r"\.\d+(?=\.|$)")
+"""Which of a list of tables a key belongs to."""
+
+TABLES = ("driving",)
+"""Tables that are named as a whole where nothing in them is used."""
 
 
-def idle(given: Iterable[str]) -> list[str]:
-    """Those of the dotted keys `given` that are idle, a whole idle table or list as one."""
-    return [key for key in IDLE if key in set(given)]
+def idle(read) -> list[str]:
+    """Those dotted keys given in a file as read that are idle in its design, a whole idle table or list as one."""
+    p, given = read.parameters, {NUMBER.sub("", key) for key in read.given}
+    fitted = has_deep_pan(p)
+    makes_pan = fitted and (p.deep_pan is None or p.deep_pan.make)
+    keys = (*(() if fitted else FOR_GATES), *(() if makes_pan else FOR_A_NEW_PAN), *IDLE)
+    found = [key for key in keys if key in given]
+    found = [key for key in found if not any(key.startswith(f"{other}.") for other in found)]
+    for table in TABLES:
+        inner = {key for key in given if key.startswith(f"{table}.") and key.count(".") == 1}
+        if inner and inner <= set(found):
+            found = [table, *(key for key in found if key not in inner)]
+    return found

@@ -139,7 +139,7 @@ def report(run: Run) -> dict:
     region = run.region
     return finite({
         "sumpwright": run.version, "title": run.read.parameters.title, "source": run.source,
-        "parameters": run.read.as_report(), "unused": idle(run.read.given),
+        "parameters": run.read.as_report(), "unused": idle(run.read),
         "crank": {"swept_radius_mm": region.radius, "lowest_mm": region.lowest, "half_breadth_mm": region.half_breadth,
                   "rising_side": region.rising_side},
         "parts": [part_entry(run, p) for p in run.parts],

@@ -39,6 +39,10 @@ SOCKET_MM = 50.0
 """A socket's length below the flange: what lies deeper meets only the thinner extension (common practice)."""
 
 
+class NoRoomForPort(ValueError):
+    """The bolts of the flange leave a port in the side of the sump no room."""
+
+
 @dataclass(frozen=True)
 class Draw:
     """The pickup: its axis at x, y; mouth `mouth_z` high, `bell` wide inside; `bore` and outside `outer` of its tube.
@@ -165,9 +169,9 @@ def _beside_bolts(draw: Draw, inside: Inside, rail, *, is_asked: bool) -> Draw:
     if (is_asked or not free) and lowered.leg_z < draw.leg_z:
         return lowered
     if not free:
-        raise ValueError(f"pan_rail.bolt_pitch: sockets on the flange's bolts leave a port no room between x = {low:.1f} and {high:.1f} mm "
-                         "over the sump's floor; fewer bolts, a smaller deep_pan.pickup.bore, a longer sump, or one without a kick-out on "
-                         "the falling side would")
+        raise NoRoomForPort(f"pan_rail.bolt_pitch: sockets on the flange's bolts leave a port no room between x = {low:.1f} and {high:.1f} mm "
+                         "over the sump's floor; fewer bolts, a smaller deep_pan.pickup.bore, a longer sump, one without a kick-out on "
+                         "the falling side, or deep_pan.pickup.outlet = \"up\" would")
     if is_asked:
         raise ValueError(f"deep_pan.pickup.x: a port at {middle:.1f} mm stands in the way of a socket on a bolt of the flange, at "
                          f"{free[0]:.1f} mm it would not; move the pickup or the bolts")

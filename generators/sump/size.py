@@ -11,7 +11,17 @@ from generators.findings import Sized
 from generators.parameters import DeepPan
 from generators.parameters import Sump as Asked
 from generators.rail import Opening, pan_opening, pan_top
-from generators.sump.draw import SOCKET_MM, TOOL_PLAY_MM, USUAL_BORE_MM, leg_height, neck_for, riser_top, tube_for
+from generators.sump.draw import (
+    SOCKET_MM,
+    TOOL_PLAY_MM,
+    USUAL_BORE_MM,
+    NoRoomForPort,
+    draw_of,
+    leg_height,
+    neck_for,
+    riser_top,
+    tube_for,
+)
 from generators.sump.inside import Inside
 from generators.sump.notch import notch_for, taken
 
@@ -83,12 +93,28 @@ def inside_of(parameters, region: SweptRegion) -> Inside:
     """The inside of the deep pan that the file describes, sized where it does not.
 
     Raises ValueError, naming key and numbers, where no such pan can be made or nothing can be put into it."""
+    made = _inside(parameters, region)
+    if made.is_made and not made.leads_up and not _asked_outlet(parameters):
+        try:
+            draw_of(parameters, region, made)
+        except NoRoomForPort as blocked:
+            return _inside(parameters, region, no_port=str(blocked).partition(": ")[2])
+    return made
+
+
+def _asked_outlet(parameters) -> str | None:
+    pickup = deep_pan(parameters).pickup
+    return pickup.outlet if pickup else None
+
+
+def _inside(parameters, region: SweptRegion, *, no_port: str = "") -> Inside:
+    """The inside; `no_port` tells why there can be no port in the side where that is known."""
     pan, open_ = deep_pan(parameters), pan_opening(parameters, region)
     sized: list[Sized] = [Sized("deep_pan.opening", f"{open_.length:.1f} x {open_.width:.1f} mm", open_.because)]
     if pan.sump is not None:
-        made = _with_sump(parameters, region, open_, pan.sump, sized)
+        made = _with_sump(parameters, region, open_, pan.sump, sized, no_port)
     else:
-        made = _sized_sump(parameters, region, open_, sized)
+        made = _sized_sump(parameters, region, open_, sized, no_port)
     made = dataclasses.replace(made, notch=_notch(parameters, made))
     if made.notch:
         sized.append(Sized("deep_pan.notch", f"x {made.notch.x:.0f} mm, roof at z {made.notch.z:.0f} mm", made.notch.because))
@@ -100,7 +126,7 @@ def inside_of(parameters, region: SweptRegion) -> Inside:
 # ---------------------------------------------------------------- the sump as asked
 
 
-def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, sized: list[Sized]) -> Inside:
+def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, sized: list[Sized], no_port: str = "") -> Inside:
     pan, sheet, rail = deep_pan(parameters), parameters.sheet, parameters.pan_rail
     side = 1 if region.rising_side == "right" else -1
     top = pan_top(parameters)
@@ -114,7 +140,7 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
             "thickness": sheet.thickness if pan.make else 0.0, "k_factor": sheet.k_factor}
     edges = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
     floor = -rail.below_crank - sump.depth
-    base["leads_up"] = pan.make and _leads_up(parameters, base, floor + sump.width * math.tan(slope), sized)
+    base["leads_up"] = pan.make and _leads_up(parameters, base, floor + sump.width * math.tan(slope), sized, no_port)
     corners = _made_corners(parameters, base, edges, sump, floor) if pan.make else _given_corners(base, edges, sump, floor)
     made = Inside(corners=corners, **base)
     _makeable(made, parameters)
@@ -158,12 +184,15 @@ def _place(parameters, open_: Opening, sump: Asked, sized: list[Sized]) -> float
     return x
 
 
-def _leads_up(parameters, base: dict, floor: float, sized: list[Sized]) -> bool:
+def _leads_up(parameters, base: dict, floor: float, sized: list[Sized], no_port: str) -> bool:
     """Whether the pickup's tube rises to the engine's own pump: as asked, else where a leg to a port in the side leaves no room
     for a cell under it, over a floor that is `floor` high at most."""
-    pickup = deep_pan(parameters).pickup
-    if pickup and pickup.outlet:
-        return pickup.outlet == "up"
+    asked = _asked_outlet(parameters)
+    if asked:
+        return asked == "up"
+    if no_port:
+        sized.append(Sized("deep_pan.pickup.outlet", "up", f"not given; {no_port}: the tube rises to the engine's own pump"))
+        return True
     port = tube_for(_bore(parameters), thickness=base["thickness"])
     room = leg_height(base["shallow_z"], base["thickness"], port) - port.tube_od / 2 - floor
     if room >= LEAST_CELL_MM:
@@ -280,7 +309,7 @@ def _makeable(made: Inside, parameters) -> None:
 # ---------------------------------------------------------------- the sump as sized
 
 
-def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Sized]) -> Inside:
+def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Sized], no_port: str = "") -> Inside:
     """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask."""
     t, r = parameters.sheet.thickness, parameters.sheet.bend_radius
     neck = open_.width - 2 * _beside_neck(t, r)
@@ -293,12 +322,12 @@ def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Siz
     for depth in np.arange(STEP_MM * math.ceil(_least_depth(parameters, region) / STEP_MM), DEEPEST_MM + STEP_MM, STEP_MM):
         reasons.clear()
         try:
-            made = _with_sump(parameters, region, open_, Asked(length=length, width=width, depth=float(depth), x=x), reasons)
+            made = _with_sump(parameters, region, open_, Asked(length=length, width=width, depth=float(depth), x=x), reasons, no_port)
         except ValueError:
             if depth + STEP_MM > DEEPEST_MM:
                 raise
             continue
-        short = _short_of(parameters, region, made)
+        short = _short_of(parameters, region, made, no_port)
         if not short:
             why = "enough for a cell with gates under the pickup's leg" + _oil_why(parameters)
             break
@@ -314,14 +343,14 @@ def _least_depth(parameters, region: SweptRegion) -> float:
     return max(0.0, -region.lowest - parameters.pan_rail.below_crank) + CELL_MM
 
 
-def _short_of(parameters, region: SweptRegion, made: Inside) -> bool:
+def _short_of(parameters, region: SweptRegion, made: Inside, no_port: str) -> bool:
     """Whether the sump is still too shallow for the cell under the leg, for all the oil, or for the running level."""
     port = tube_for(_bore(parameters), thickness=made.thickness)
     under = min(made.shallow_z, riser_top(parameters, region))
     if not made.leads_up:
         under = leg_height(made.shallow_z, made.thickness, port) - port.tube_od / 2
-    asked = deep_pan(parameters).pickup
-    if under - made.floor_ends[1][1] < CELL_MM or (made.leads_up and not (asked and asked.outlet)):
+    too_low_for_a_port = made.leads_up and not _asked_outlet(parameters) and not no_port
+    if under - made.floor_ends[1][1] < CELL_MM or too_low_for_a_port:
         return True
     oil = parameters.oil
     if oil.volume and sharp_volume_below(made, full_mark(region)) < oil.volume * MM3:
