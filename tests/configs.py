@@ -12,6 +12,17 @@ ABSENT = {"deep_pan": DeepPan, "vehicle": Vehicle}
 """What stands in a table that a file may leave out."""
 
 NAMES = ("hillclimb_four", "bench_mockup", "sprint_vee_six", "endurance_flat_six")
+"""Engines with a dry system."""
+
+WET_NAMES = ("club_vee_eight", "road_four_improved")
+"""Engines with a wet system; the pan of the second is there already."""
+
+WET_PARTS = {
+    "club_vee_eight": ("deep_pan", "windage_scraper", "windage_screen", "gate_baffle"),
+    "road_four_improved": ("windage_scraper", "windage_screen", "gate_baffle"),
+}
+"""What is made for each of them."""
+
 
 
 @cache

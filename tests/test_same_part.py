@@ -8,11 +8,15 @@ from importlib import import_module
 import numpy as np
 import pytest
 
-from configs import CONFIGS, NAMES, changed, read, region
+from configs import CONFIGS, NAMES, WET_NAMES, WET_PARTS, changed, read, region
 from generators import outlines
 from generators.reading import read as read_file
 
 PARTS = ("scavenge_pan", "windage_scraper", "gate_baffle", "reservoir")
+
+MADE = [(config, part) for config in NAMES for part in PARTS] + [(config, part) for config, parts in WET_PARTS.items() for part in parts]
+"""Every part of every demo engine."""
+
 MM = 25.4
 
 
@@ -44,7 +48,7 @@ def other_units(text: str) -> str:
         return f'unit = "{swap[match[1]]}"{match[2]}{numbers}}}'
 
     text = re.sub(r'"(-?[\d./ ]+) (mm|in)"', value, text)
-    return re.sub(r'unit = "(mm|in)"(, (?:points|positions) = )([^}]*)}', listed, text)
+    return re.sub(r'unit = "(mm|in)"(, (?:points|positions|min) = )([^}]*)}', listed, text)
 
 
 def numbers(value) -> list[float]:
@@ -60,9 +64,9 @@ def numbers(value) -> list[float]:
     return [float(value)] if isinstance(value, (int, float, np.number)) else []
 
 
-@pytest.fixture(scope="module", params=NAMES)
+@pytest.fixture(scope="module", params=[*NAMES, *WET_NAMES])
 def retold(request, tmp_path_factory):
-    """Parameters of a config, and those of the same file in other units."""
+    """A config, its parameters, and those of the same file in other units."""
     folder = tmp_path_factory.mktemp("units")
     for drawing in CONFIGS.glob("*.dxf"):
         (folder / drawing.name).write_bytes(drawing.read_bytes())
@@ -71,21 +75,21 @@ def retold(request, tmp_path_factory):
     words = {"mm": len(re.findall(r'\bmm"', text)), "in": len(re.findall(r'\bin"', text))}
     assert min(words.values()) == 0 < max(words.values())
     (folder / file.name).write_text(text, encoding="utf-8")
-    return read(request.param).parameters, read_file(folder / file.name).parameters
+    return request.param, read(request.param).parameters, read_file(folder / file.name).parameters
 
 
-@pytest.mark.parametrize("name", PARTS)
-def test_inches_and_millimetres_give_the_same_part(retold, name):
-    one, other = (numbers(dimensions(name, p)) for p in retold)
-    assert len(one) == len(other) > 30
-    assert one == pytest.approx(other, rel=0, abs=1e-6)
+def test_inches_and_millimetres_give_the_same_parts(retold):
+    config, *both = retold
+    for name in WET_PARTS.get(config, PARTS):
+        one, other = (numbers(dimensions(name, p)) for p in both)
+        assert len(one) == len(other) > 30
+        assert one == pytest.approx(other, rel=0, abs=1e-6), name
 
 
 # ---------------------------------------------------------------- one description, two shapes
 
 
-@pytest.mark.parametrize("config", NAMES)
-@pytest.mark.parametrize("name", PARTS)
+@pytest.mark.parametrize("config, name", MADE)
 def test_with_k_of_a_half_every_sheet_piece_has_the_volume_of_its_flat(config, name):
     """Half way through the sheet is then neutral: by Pappus a bend holds what its allowance holds."""
     parameters = changed(config, sheet={"k_factor": 0.5})
@@ -106,8 +110,8 @@ BIG_END = ((-33, 20), (-35, -20), (-28, -38), (26, -36), (31, -18), (30, 22))
 """Corners (u, v) mm of a big end with its bolts not the same on both sides."""
 
 
-def crooked(*, mirrored: bool):
-    """The hillclimb four with a crooked rail and big end, or its mirror image."""
+def crooked(*, mirrored: bool, wet: bool = False):
+    """The hillclimb four, made wet where that is asked, with a crooked rail and big end, or its mirror image."""
     side = -1 if mirrored else 1
     p = read("hillclimb_four").parameters
     rail = type(p.pan_rail)(outline=outlines.polygon_loop([(x, side * y) for x, y in CROOKED]), face_width=16.0,
@@ -116,6 +120,8 @@ def crooked(*, mirrored: bool):
     big_end = type(p.crank.big_end)(width=24.0, outline=tuple((side * u, v) for u, v in BIG_END))
     crank |= {"rotation": "anticlockwise" if mirrored else "clockwise", "big_end": big_end}
     tables = {k: getattr(p, k) for k in type(p).model_fields}
+    if wet:
+        tables |= {"engine": p.engine.model_copy(update={"lubrication": "wet"}), "gate_baffle": type(p.gate_baffle)()}
     return type(p)(**{**tables, "pan_rail": rail, "crank": type(p.crank)(**crank)})
 
 
@@ -140,3 +146,13 @@ def test_a_mirrored_engine_gives_mirrored_parts(name):
     for a, b in zip(one.pieces, other.pieces, strict=True):
         for mine, theirs in zip(solid_facts(a, 1.0), solid_facts(b, side), strict=True):
             assert mine == pytest.approx(theirs, rel=1e-7, abs=2e-4), a.name
+
+
+@pytest.mark.parametrize("name", ["deep_pan", "windage_screen", "gate_baffle"])
+def test_a_mirrored_wet_engine_gives_mirrored_parts(name):
+    """In the deep pan the cell follows a floor that falls to the rising side, so it is mirrored, too."""
+    one, other = (part_of(name).part(dimensions(name, crooked(mirrored=m, wet=True))) for m in (False, True))
+    assert sorted(p.name for p in one.pieces) == sorted(p.name for p in other.pieces)
+    for a in one.pieces:
+        for mine, theirs in zip(solid_facts(a, 1.0), solid_facts(other.piece(a.name), -1.0), strict=True):
+            assert mine == pytest.approx(theirs, rel=1e-7, abs=2e-3), a.name
