@@ -239,7 +239,8 @@ def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
     return FALLS_SHORT if failing else GOOD
 
 
-HEADLINES = ("clearance", "oil_capacity", "headspace", "opening_area", "least_web")
+HEADLINES = ("clearance", "oil_capacity", "headspace", "opening_area", "least_web", "floor_gap", "head_at_rest", "head_in_corner",
+             "level_below_swing")
 
 
 def _is_headline(c) -> bool:

@@ -62,6 +62,8 @@ def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], 
     if len(in_engine) > 1:
         found.append(together.overlap({n: bodies[n] for n in in_engine}))
     for vessel in held:
+        if vessel.part not in parts:  # there already: nothing of it is made, but it is stood in
+            found += OWN.get(vessel.name, _nothing)(Case(parameters, vessel.part, meshes[vessel.name], (), swept))
         found += HOLDS.get(vessel.name, _holds_nothing)(parameters, region, vessel)
     return tuple(found)
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generators.outlines import Loop, rectangle, without_repeats
+from generators.outlines import Loop, arc_of, rectangle, without_repeats
 from generators.sheet.bending import inside_setback
 from generators.sheet.folded import Bend, FoldedSheet, Region
 from generators.sheet.frames import Frame, frame
@@ -100,3 +100,25 @@ class Channel:
         inward = way[0] * v - way[1] * u
         start = origin + a[0] * u + a[1] * v - inward * self.thickness
         return frame(origin=start, x=np.cross(u, v), z=inward)
+
+
+ARC_STEP = math.radians(10)
+"""Spacing of the points of a weld path on a bend."""
+
+
+def spread(path) -> list[tuple[float, float]]:
+    """Points on an open path of lines and arcs, given as vertices (u, v, bulge)."""
+    out = []
+    for (u, v, bulge), after in itertools.pairwise(path):
+        out.append((u, v))
+        if bulge:
+            centre, r, start, turn = arc_of((u, v), after[:2], bulge)
+            count = max(2, math.ceil(abs(turn) / ARC_STEP))
+            out += [tuple(centre + r * np.array([math.cos(start + turn * k / count), math.sin(start + turn * k / count)]))
+                    for k in range(1, count)]
+    return [*out, path[-1][:2]]
+
+
+def closed(path) -> Loop:
+    """An open path of vertices (u, v, bulge) closed by a straight line."""
+    return Loop((*path[:-1], (*path[-1][:2], 0.0)))

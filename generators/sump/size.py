@@ -11,14 +11,11 @@ from generators.findings import Sized
 from generators.parameters import DeepPan
 from generators.parameters import Sump as Asked
 from generators.rail import Opening, pan_opening, pan_top
+from generators.sump.corners import beside_neck, bore_of, given_corners, made_corners
 from generators.sump.draw import (
-    SOCKET_MM,
-    TOOL_PLAY_MM,
-    USUAL_BORE_MM,
     NoRoomForPort,
     draw_of,
     leg_height,
-    neck_for,
     riser_top,
     tube_for,
 )
@@ -27,9 +24,6 @@ from generators.sump.notch import notch_for, taken
 
 FLOOR_SLOPE = math.radians(1.5)
 """Slope of a floor that drains to its plug with the engine level (common practice)."""
-
-BESIDE_NECK_MM = 3.0
-"""Flat of the body's floor left beside the neck for its weld."""
 
 FLOOR_STRIP_MM = 8.0
 """Body floor left between the sump and the end of the body (common practice: what a weld does not draw)."""
@@ -141,7 +135,7 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
     edges = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
     floor = -rail.below_crank - sump.depth
     base["leads_up"] = pan.make and _leads_up(parameters, base, floor + sump.width * math.tan(slope), sized, no_port)
-    corners = _made_corners(parameters, base, edges, sump, floor) if pan.make else _given_corners(base, edges, sump, floor)
+    corners = made_corners(parameters, base, edges, sump, floor) if pan.make else given_corners(base, edges, sump, floor)
     made = Inside(corners=corners, **base)
     _makeable(made, parameters)
     return made
@@ -193,7 +187,7 @@ def _leads_up(parameters, base: dict, floor: float, sized: list[Sized], no_port:
     if no_port:
         sized.append(Sized("deep_pan.pickup.outlet", "up", f"not given; {no_port}: the tube rises to the engine's own pump"))
         return True
-    port = tube_for(_bore(parameters), thickness=base["thickness"])
+    port = tube_for(bore_of(parameters), thickness=base["thickness"])
     room = leg_height(base["shallow_z"], base["thickness"], port) - port.tube_od / 2 - floor
     if room >= LEAST_CELL_MM:
         sized.append(Sized("deep_pan.pickup.outlet", "side", f"not given; the leg to a port in the side leaves {room:.0f} mm under it, a "
@@ -232,63 +226,6 @@ def _wall_under_flange(parameters) -> float:
     return screen.thickness + max(SCREEN_BOSS_MM + sheet.thickness, SCREEN_TAB_MM + flange + sheet.bend_radius)
 
 
-def _given_corners(base: dict, edges, sump: Asked, floor: float):
-    """The section of a pan that is there: walls straight up to the body's floor, whatever its width."""
-    middle = sum(edges) / 2
-    s0, s1 = middle - sump.width / 2, middle + sump.width / 2
-    _deeper(base, floor, sump)
-    rise = sump.width * math.tan(base["floor_slope"])
-    return (s0, base["shallow_z"]), (s0, floor), (s1, floor + rise), (s1, base["shallow_z"])
-
-
-def _deeper(base: dict, floor: float, sump: Asked) -> None:
-    highest = floor + sump.width * math.tan(base["floor_slope"])
-    room = base["shallow_z"] - base["thickness"] - highest
-    if room <= 2 * (base["radius"] + base["thickness"]):
-        raise ValueError(f"deep_pan.sump.depth: {sump.depth:.1f} mm leaves {max(room, 0.0):.1f} mm of wall between the body's floor and the "
-                         f"higher side of the sump's floor, more than {2 * (base['radius'] + base['thickness']):.1f} mm is needed; a "
-                         "deeper sump or a smaller shallow_depth would do")
-
-
-def _made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
-    """The section of a pan to be made: neck under the body's floor, kick-outs below it where the sump is wider."""
-    pan, t, r = deep_pan(parameters), base["thickness"], base["radius"]
-    _deeper(base, floor, sump)
-    strip = _beside_neck(t, r)
-    n0, n1 = edges[0] + strip, edges[1] - strip
-    top, extra = base["shallow_z"] - t, sump.width - (n1 - n0)
-    if extra <= 0:
-        middle = (n0 + n1) / 2
-        n0, n1 = middle - sump.width / 2, middle + sump.width / 2
-        rise = sump.width * math.tan(base["floor_slope"])
-        return (n0, top), (n0, floor), (n1, floor + rise), (n1, top)
-    out0, out1 = (extra, 0.0) if pan.kick_outs == "rising" else (extra / 2, extra / 2)
-    least = 2 * r + t + standards.least_offset(t).value
-    if out0 < least:
-        raise ValueError(f"deep_pan.sump.width: {sump.width:.1f} mm makes kick-outs of {out0:.1f} mm beside a neck of {n1 - n0:.1f} mm, the "
-                         f"two bends of one need {least:.1f} mm; {n1 - n0:.0f} mm or less, or {n1 - n0 + least * (1 + (out1 > 0)):.0f} mm "
-                         "or more would do")
-    w0, w1 = n0 - out0, n1 + out1
-    rise = sump.width * math.tan(base["floor_slope"])
-    tool = standards.bolt(parameters.pan_rail.bolt_size).tool_radius + TOOL_PLAY_MM
-    shelf = min(base["underside"] - SOCKET_MM - tool, top - standards.least_flange(t, bend_radius=r).value) - t
-    corners = [(n0, top), (n0, shelf), (w0, shelf), (w0, floor), (w1, floor + rise)]
-    if out1 and not base["leads_up"]:
-        port = tube_for(_bore(parameters), thickness=t)
-        shelf = min(shelf, top - neck_for(port, thickness=t, radius=r))
-    return (*corners, *([(w1, shelf), (n1, shelf)] if out1 else []), (n1, top))
-
-
-def _beside_neck(t: float, r: float) -> float:
-    """From the inside of the body's wall to that of the neck's: a bend, the neck's wall and its weld; and enough to be bent."""
-    return max(r + t + BESIDE_NECK_MM, standards.least_flange(t, bend_radius=r).value - t)
-
-
-def _bore(parameters) -> float:
-    pickup = deep_pan(parameters).pickup
-    return pickup.bore if pickup else USUAL_BORE_MM
-
-
 def _makeable(made: Inside, parameters) -> None:
     """Raises ValueError where a side of the section is too short for its bends, or the body's walls are."""
     if not made.is_made:
@@ -312,7 +249,7 @@ def _makeable(made: Inside, parameters) -> None:
 def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Sized], no_port: str = "") -> Inside:
     """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask."""
     t, r = parameters.sheet.thickness, parameters.sheet.bend_radius
-    neck = open_.width - 2 * _beside_neck(t, r)
+    neck = open_.width - 2 * beside_neck(t, r)
     kicks = 1 if deep_pan(parameters).kick_outs == "rising" else 2
     length = STEP_MM * math.floor(USUAL_LENGTH_SHARE * open_.length / STEP_MM)
     width = STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM)
@@ -345,7 +282,7 @@ def _least_depth(parameters, region: SweptRegion) -> float:
 
 def _short_of(parameters, region: SweptRegion, made: Inside, no_port: str) -> bool:
     """Whether the sump is still too shallow for the cell under the leg, for all the oil, or for the running level."""
-    port = tube_for(_bore(parameters), thickness=made.thickness)
+    port = tube_for(bore_of(parameters), thickness=made.thickness)
     under = min(made.shallow_z, riser_top(parameters, region))
     if not made.leads_up:
         under = leg_height(made.shallow_z, made.thickness, port) - port.tube_od / 2
@@ -355,8 +292,14 @@ def _short_of(parameters, region: SweptRegion, made: Inside, no_port: str) -> bo
     oil = parameters.oil
     if oil.volume and sharp_volume_below(made, full_mark(region)) < oil.volume * MM3:
         return True
-    return bool(oil.running_volume) and (
-        sharp_volume_below(made, region.lowest - USUAL_RUNNING_MM) < oil.running_volume * MM3)
+    running, below = _running(oil)
+    return bool(running) and sharp_volume_below(made, region.lowest - below) < running * MM3
+
+
+def _running(oil) -> tuple[float | None, float]:
+    """Oil (m3) in the pan while the engine runs, and how far (mm) under the swing: the usual; all of it, the least far, where
+    it is not known how much stays."""
+    return (oil.running_volume, USUAL_RUNNING_MM) if oil.running_volume else (oil.volume, RUNNING_BELOW_SWING_MM)
 
 
 def _oil_why(parameters) -> str:
@@ -365,6 +308,8 @@ def _oil_why(parameters) -> str:
         said += f", {oil.volume * 1000:.1f} L under the full mark"
     if oil.running_volume:
         said += f", {oil.running_volume * 1000:.1f} L left {USUAL_RUNNING_MM:g} mm under the swing while running"
+    elif oil.volume:
+        said += f" and {RUNNING_BELOW_SWING_MM:g} mm under the swing: how much stays up while running is not known"
     return said
 
 

@@ -9,10 +9,11 @@ from generators.fittings import boss_material
 from generators.parts.deep_pan import turned
 from generators.parts.deep_pan.body import Half, end_outline, halves, neck_sides, wall_ends
 from generators.parts.deep_pan.dimension import DeepPanDimensions
-from generators.parts.deep_pan.places import across, ring, spread
+from generators.parts.deep_pan.places import across, ring
 from generators.parts.deep_pan.strainer import MATERIAL, RECESS_MM, THICKNESS_MM, disc_radius
 from generators.parts.deep_pan.sump_sheets import end_path, notch_foot
 from generators.pieces import Seam
+from generators.sheet.channel import spread
 from generators.sump.draw import WELD_LEG_MM
 
 TACKS = 4

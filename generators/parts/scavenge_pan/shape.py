@@ -1,6 +1,5 @@
 """Dimensions -> the pieces of the scavenge pan in the engine frame, and the part that they make."""
 
-import itertools
 import math
 
 import numpy as np
@@ -30,6 +29,7 @@ from generators.parts.scavenge_pan.dimension import (
 from generators.parts.scavenge_pan.screen import radius, screen_sheet
 from generators.pieces import Mouth, Part, Piece, Seam
 from generators.sheet.branches import mitre
+from generators.sheet.channel import closed, spread
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import Frame, frame
@@ -42,9 +42,6 @@ OPENING_CORNER_MM = 4.0
 
 RIM_POINTS = 24
 """Points on the rim of a pickup's mouth."""
-
-ARC_STEP = math.radians(10)
-"""Spacing of the points of a weld path on a bend."""
 
 
 def pieces(d: ScavengePanDimensions) -> tuple[Piece, ...]:
@@ -135,12 +132,8 @@ def _trough(d: ScavengePanDimensions) -> Piece:
     return _sheet_piece(d, "trough", "folded", [folded_solid(sheet, where=root, part=NAME, step="trough")], flat_of(sheet))
 
 
-def _closed(path) -> Loop:
-    return Loop(tuple((u, v, b) for u, v, b in [*path[:-1], (*path[-1][:2], 0.0)]))
-
-
 def _ends(d: ScavengePanDimensions) -> Piece:
-    outline = _closed(d.channel.path(d.thickness))
+    outline = closed(d.channel.path(d.thickness))
     o, t = d.opening, d.thickness
     solids = [_slab(d, outline, x0=x, x1=x + t, step="end_plate") for x in (o.x0 - t, o.x1)]
     return _sheet_piece(d, "end_plate", "plate", solids, FlatPattern(outline), note="on the ends of the trough, flush with its outside")
@@ -284,7 +277,7 @@ def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
     o, t = d.opening, d.thickness
     ends = (o.x0 - t, o.x1 + t)
     seams = [Seam("flange", "trough", _line(d, d.corners[i][0] + k * t, d.underside, o.x0, o.x1), t) for i, k in ((0, -1), (-1, 1))]
-    outer = _spread(d.channel.path(t))
+    outer = spread(d.channel.path(t))
     for end, x in zip(ends, (o.x0, o.x1)):
         run = [across(d, s=d.corners[i][0], z=d.underside, x=end) for i in (0, -1)]
         seams.append(Seam("flange", "end_plate", np.array(run), t))
@@ -303,21 +296,6 @@ def _seams(d: ScavengePanDimensions, names: set[str]) -> tuple[Seam, ...]:
 
 def _line(d, s, z, x0, x1) -> np.ndarray:
     return np.array([across(d, s=s, z=z, x=x) for x in (x0, x1)])
-
-
-def _spread(path) -> list[tuple[float, float]]:
-    """Points on an open path of lines and arcs."""
-    from generators.outlines import arc_of
-
-    out = []
-    for (u, v, bulge), after in itertools.pairwise(path):
-        out.append((u, v))
-        if bulge:
-            centre, r, start, turn = arc_of((u, v), after[:2], bulge)
-            count = max(2, math.ceil(abs(turn) / ARC_STEP))
-            out += [tuple(centre + r * np.array([math.cos(start + turn * k / count), math.sin(start + turn * k / count)]))
-                    for k in range(1, count)]
-    return [*out, path[-1][:2]]
 
 
 def _pickup_seams(d: ScavengePanDimensions, p: Pickup) -> list[Seam]:
