@@ -232,9 +232,10 @@ def test_a_long_leg_has_a_strut():
     assert {frozenset(("strut", "pickup_tube")), frozenset(("strut", "sump_end_rear"))} <= made.joined
 
 
-def test_a_short_leg_has_none(hill):
-    d = hill.dimensions
-    assert d.draw.leg_z - d.draw.mouth_z < 150 and "strut" not in {p.name for p in hill.pieces}
+def test_a_short_leg_has_none():
+    d = dimensions(parameters(deep_pan={"sump": {**SUMP, "depth": 200.0}, "shallow_depth": 45.0}))
+    assert d.draw.leg_z - d.draw.mouth_z < 150 and not d.has_strut
+    assert "strut" not in {p.name for p in pan.pieces(d)}
 
 
 # ---------------------------------------------------------------- parameters and refusals

@@ -175,9 +175,13 @@ def vessels_table(vessels: list[dict]) -> str:
     rows = [(escape(v["name"]), quantity(v["oil_space_m3"], "m3"), quantity(v["oil_m3"], "m3"), number(v["level_z_mm"], 1),
              number(v["full_mark_z_mm"], 1), quantity(v["running_oil_m3"], "m3"), number(v["running_level_z_mm"], 1),
              quantity(v["displaced_m3"], "m3"), escape(", ".join(p["name"] for p in v["pickups"])) or NONE) for v in vessels]
-    held = table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Full mark, z", "Oil running", "Level running",
+    held = table(("Vessel", "Oil space", "Oil at rest", "Level, z in the part's frame", "Full mark at most, z", "Oil running", "Level running",
                   "Taken by pieces", "Pickups and outlets"), rows, numbers=(1, 2, 3, 4, 5, 6, 7))
-    return held + compartments_table(vessels)
+    return held + f"<p>{DIPSTICK}</p>" + compartments_table(vessels)
+
+
+DIPSTICK = ("A dipstick's or a sight glass's full mark belongs at the level of the oil at rest. The full mark at most is the highest that the "
+            "part allows: oil filled up to it may be more than the engine's.")
 
 
 def compartments_table(vessels: list[dict]) -> str:
@@ -186,7 +190,7 @@ def compartments_table(vessels: list[dict]) -> str:
              quantity(c["running_m3"], "m3"), link(c["file"])) for v in vessels for c in v["compartments"]]
     if not rows:
         return ""
-    return "<h3>Compartments, gates shut</h3>" + table(("Vessel", "Compartment", "Oil space", "Below the full mark", "Running", "File"),
+    return "<h3>Compartments, gates shut</h3>" + table(("Vessel", "Compartment", "Oil space", "Below the highest full mark", "Running", "File"),
                                                      rows, numbers=(2, 3, 4))
 
 

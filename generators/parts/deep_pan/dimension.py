@@ -158,8 +158,8 @@ def _sized(inside: Inside, draw: Draw) -> tuple[Sized, ...]:
     if not inside.is_made:
         return (pickup,)
     area = open_area(draw.bell)
-    way_out = Sized("deep_pan.riser", f"open at z {draw.top_z:.1f} mm" if draw.top_z is not None else "", "under the swing and what screens "
-                    "it, for a sleeve to the engine's own pump")
+    way_out = Sized("deep_pan.riser", f"open at z {draw.top_z:.1f} mm" if draw.top_z is not None else "", "the highest that the swing and what "
+                    "screens it leave; the engine's own pump's pipe is led to it")
     if draw.port:
         way_out = Sized("deep_pan.port", draw.port.dash, f"the smallest flare end whose tube, {draw.outer:.1f} mm outside, holds the bore of "
                         f"{draw.bore:g} mm; on the falling side, away from what the crank flings")

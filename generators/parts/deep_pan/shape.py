@@ -16,6 +16,7 @@ from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import frame
 from generators.sheet.solids import folded_solid, prism, proved
+from generators.sump.size import PLAIN_CORNERS
 
 NAME = "deep_pan"
 
@@ -88,8 +89,19 @@ def _sump(d: DeepPanDimensions) -> Piece:
     sheet = sump_sheets.sump_sheet(d, holes)
     solid = folded_solid(sheet, where=sump_sheets.sump_root(d), part=NAME, step="sump")
     return _sheet_piece(d, "sump", "folded", solid, flat_of(sheet),
-                        note="bend from the middle outwards; stand it upside down on the body, tack the neck all round, "
-                             "weld it from inside through the flange and from outside")
+                        note=f"{_bending(d)}; stand it upside down on the body, tack the neck all round, weld it from inside through "
+                             "the flange and from outside")
+
+
+def _bending(d: DeepPanDimensions) -> str:
+    """In which order the channel is bent, and what room its last bend asks for."""
+    i = d.inside
+    order = "two bends" if len(i.corners) == PLAIN_CORNERS else (
+        "bend from the edges inwards, neck, then shelf, the floor's two bends last: the other way the floor runs into the punch")
+    off, up = sump_sheets.last_bend(i.corners, i.floor_index)
+    if off <= 0:
+        return f"{order}; the last one cannot be made, a side stands in the punch's way {up:.0f} mm over the die: halve the floor, weld it"
+    return f"{order}; at the last one a side stands {off:.0f} mm beside the punch's middle, {up:.0f} mm over the die"
 
 
 def _sump_ends(d: DeepPanDimensions) -> list[Piece]:
@@ -180,6 +192,8 @@ def _side_outlet(d: DeepPanDimensions) -> list[Piece]:
 
 def _riser(d: DeepPanDimensions) -> Piece:
     outer, bore = d.draw.outer, turned.tube_bore(d)
+    joint = "a sleeve, brazed" if _metal(d).family == "steel" else "a sleeve with seals: light metal does not braze to a steel pipe"
     return _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
-                f"{outer:.2f} x {(outer - bore) / 2:.2f} mm, {turned.riser_length(d):.1f} mm long; hangs from the engine's own pump, not from the "
-                "pan: sleeve or braze it to the pump's pipe with the pan off, then set the bell's gap to the floor with clay")
+                f"{outer:.2f} x {(outer - bore) / 2:.2f} mm, {turned.riser_length(d):.1f} mm long at most; hangs from the engine's own pump, not "
+                f"from the pan: cut it to meet the pump's pipe with the pan off ({joint}), bracket it to a main cap so that it cannot "
+                "shake, then set the bell's gap to the floor with clay")

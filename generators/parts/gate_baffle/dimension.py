@@ -52,7 +52,8 @@ class GateBaffleDimensions:
     """Sizes in mm, engine frame; heights (sill, axis, wall_height ...) count up from the footing's floor_z. `length` and
     `width` are the inside of the cell; `end_gates` and `side_gates` the middles of the gates along the walls; `pickup`
     (x, y from the cell's middle) is its axis, `bell` what passes the lid; `foot` is None where the walls are welded down;
-    `blank` 1 or -1 where the front or the rear wall has no gates."""
+    `blank` 1 or -1 where the front or the rear wall has no gates; `has_leg` where the pickup's tube leaves through the sump's
+    wall, not to the engine."""
 
     material: str
     density: float
@@ -80,6 +81,7 @@ class GateBaffleDimensions:
     bell: float
     foot: Foot | None
     blank: int = 0
+    has_leg: bool = False
     sized: tuple[Sized, ...] = ()
 
     @property
@@ -261,7 +263,8 @@ def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
         k_factor=sheet.k_factor, x=x, y=y, pickup=off, length=choice.length, width=choice.width, footing=footing, sill=sill,
         opening_width=choice.opening_width, opening_height=choice.opening_height, flap=flap, hinge=hinge, stop=stop,
         open_angle=baffle.open_angle, strip=strip, wall_height=height, end_gates=end, side_gates=side,
-        pickup_bore=stand.bore, bell=stand.bell, foot=foot, blank=choice.blank)
+        pickup_bore=stand.bore, bell=stand.bell, foot=foot, blank=choice.blank,
+        has_leg=stand.draw is not None and stand.draw.port is not None)
     # fmt: on
 
 

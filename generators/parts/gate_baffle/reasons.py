@@ -57,8 +57,9 @@ def _approach(d: "GateBaffleDimensions", stand: Stand) -> list[Sized]:
     gap, end = min(d.y - y - y0, y1 - d.y - y), min(d.x - x - x0, x1 - d.x - x)
     need = d.opening_width * d.opening_height / (d.opening_width + 2 * d.opening_height)
     less = "" if gap >= need else ": a wall so near the sump's side is fed less than its openings could pass; a smaller cell would be"
+    at_end = "" if end >= need else ": less than a gate there could pass; a pickup farther from that end, or a longer sump, would leave more"
     return [Sized("gate_baffle.approach", f"{gap:.1f} mm", f"narrowest gap between a side wall and the sump's side; {need:.1f} mm pass as "
-                  f"much as an opening, from above and from both sides{less}; at the ends {end:.1f} mm are left")]
+                  f"much as an opening, from above and from both sides{less}; at the ends {end:.1f} mm are left{at_end}")]
 
 
 def _footing(d: "GateBaffleDimensions") -> list[Sized]:
@@ -74,8 +75,9 @@ def _footing(d: "GateBaffleDimensions") -> list[Sized]:
         Sized(
             "gate_baffle.weld_gap",
             f"{WELD_GAP_MM:.1f} mm",
-            "walls scribed to the pan's floor and corners and stitched to it: at most 0.5 mm is filled without a drop (common "
-            "practice)",
+            "walls scribed to the pan's floor and corners" + (
+                "; feet hold them down" if d.foot else
+                " and stitched to it: at most 0.5 mm is filled without a drop (common practice)"),
         ),
         Sized(
             "gate_baffle.gate_lift",

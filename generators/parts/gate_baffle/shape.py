@@ -93,20 +93,26 @@ def _wall(d: GateBaffleDimensions, wall: Wall, copies: list[Wall]) -> Piece:
 def _wall_note(d: GateBaffleDimensions, copies: list[Wall]) -> str:
     note = "flat on the bench: hinges and stops are fitted before the walls are joined"
     if d.footing.is_scribed:
-        note += (f"; lower edge scribed to the pan, {d.footing.gap:g} mm off it: the cell is stitched to the floor "
-                 "before the pickup goes in")
+        note += f"; lower edge scribed to the pan, {d.footing.gap:g} mm off it: " + (
+            "feet hold it down" if d.foot else
+            "the cell, lid and all, is stitched to the floor from outside before the sump's end plates close the way to it")
     return note + ("; the rear one is turned over, left for right" if any(w.is_turned for w in copies) else "")
 
 
 def _lid(d: GateBaffleDimensions) -> Piece:
     where = frame(origin=(d.x, d.y, d.footing.floor_z + d.wall_height + FIT_MM), x=(1, 0, 0), z=UP)
-    note = (
-        "the cell is welded in first; the pickup is lowered through the lid's opening with its leg to the falling side, then "
-        "the port is pushed over the tube from outside"
-        if d.footing.is_scribed
-        else ""
-    )
-    return _plate(d, "lid", blanks.lid(d), [where], holes=[blanks.pickup_hole(d), *_lid_slots(d)], note=note)
+    return _plate(d, "lid", blanks.lid(d), [where], holes=[blanks.pickup_hole(d), *_lid_slots(d)], note=_lid_note(d))
+
+
+def _lid_note(d: GateBaffleDimensions) -> str:
+    """How the pickup gets through the lid."""
+    if not d.footing.is_scribed:
+        return ""
+    if d.has_leg:
+        return ("the cell is welded in first; the pickup is lowered through the lid's opening with its leg to the falling side, then "
+                "the port is pushed over the tube from outside")
+    return ("the pickup hangs from the engine: its bell enters the lid's opening as the pan is offered up; lift the pan straight, the "
+            "flaps shut")
 
 
 def _lid_slots(d: GateBaffleDimensions) -> list[Loop]:
@@ -144,7 +150,8 @@ def _foot(d: GateBaffleDimensions) -> Piece:
 
 def _flap(d: GateBaffleDimensions) -> Piece:
     frames = [shifted(w, u=u, v=w.lift, n=SEAT_GAP_MM) for w, u in gate_walls(d)]
-    return _plate(d, "flap", blanks.flap(d), frames, thickness=d.flap.thickness, loose=True)
+    note = "knuckles to its upper edge, on the side of the wall; has to fall shut by its own weight before the cell is closed"
+    return _plate(d, "flap", blanks.flap(d), frames, thickness=d.flap.thickness, loose=True, note=note)
 
 
 def _stop(d: GateBaffleDimensions) -> Piece:
@@ -155,7 +162,8 @@ def _stop(d: GateBaffleDimensions) -> Piece:
         frames += [
             frame(origin=at(wall, u + p + d.thickness / 2, wall.lift, 0.0), x=inwards, z=-along) for p in d.stop.places
         ]
-    return _plate(d, "stop", blanks.stop(d), frames)
+    note = f"into its slot from inside, flap held against it at {math.degrees(d.open_angle):.0f} degrees, then welded on the wall's outside"
+    return _plate(d, "stop", blanks.stop(d), frames, note=note)
 
 
 def _row(d: GateBaffleDimensions, starts) -> list:

@@ -19,7 +19,7 @@ from generators.parts.windage_screen.section import (
 )
 from generators.rail import Opening, pan_opening, pan_top, rail_pan
 from generators.sheet.channel import Channel
-from generators.sump import inside_of
+from generators.sump import Inside, inside_of
 
 SCREW = "M5"
 
@@ -70,7 +70,8 @@ EDGE_THICKNESSES = 2.0
 @dataclass(frozen=True)
 class WindageScreenDimensions:
     """All sizes in mm; z from the crank axis, s across it from the rising side (negative) to the falling side, x along it.
-    `bolts` are the screws' x. `open_area` is the share of the facets that is cut out."""
+    `bolts` are the screws' x. `open_area` is the share of the facets that is cut out. `past_pipe`: the pickup hangs from the
+    engine's own pump, and its pipe has to pass the tray."""
 
     material: str
     density: float
@@ -94,6 +95,7 @@ class WindageScreenDimensions:
     boss_height: float
     screw_length: float
     sized: tuple[Sized, ...]
+    past_pipe: bool = False
 
     @property
     def length(self) -> float:
@@ -152,7 +154,10 @@ def dimension(parameters, region: SweptRegion) -> WindageScreenDimensions:
         lip_drains=_lip_drains(made, room, metal, drain), rows=rows,
         open_area=share, bolts=bolts, tab_leg=leg, boss_diameter=standards.boss_diameter(standards.bolt(SCREW).diameter),
         boss_height=boss, screw_length=screw, sized=())
-    _over_floor(parameters, region, d)
+    pan = _pan_under(parameters, region)
+    if pan is not None:
+        _over_floor(parameters, pan, d)
+        d = replace(d, past_pipe=pan.leads_up or not pan.is_made)
     return _with_reasons(d, parameters, flats, radius_why)
 
 
@@ -215,12 +220,16 @@ def _screw(lip: float, tab: float) -> tuple[float, float]:
     return length, max(BOSS_SHARE * diameter, length - held + TIP_MM)
 
 
-def _over_floor(parameters, region: SweptRegion, d: WindageScreenDimensions) -> None:
+def _pan_under(parameters, region: SweptRegion) -> Inside | None:
+    """The inside of the deep pan that the screen stands in; None where there is none."""
+    if parameters.engine.lubrication != "wet" and parameters.deep_pan is None:
+        return None
+    return inside_of(parameters, region)
+
+
+def _over_floor(parameters, made: Inside, d: WindageScreenDimensions) -> None:
     """Raises ValueError where the floor of the deep pan's body leaves no room under the screen, or none beside its rounded
     corners for the tabs' feet."""
-    if parameters.engine.lubrication != "wet" and parameters.deep_pan is None:
-        return
-    made = inside_of(parameters, region)
     floor = max(made.body_floor(x) for x in (d.x0, d.x1))
     rise, below = floor - made.shallow_z, -parameters.pan_rail.below_crank
     needs = below - min(d.lowest - FLOOR_GAP_MM, d.foot - max(made.radius, FLOOR_GAP_MM)) + rise

@@ -30,6 +30,10 @@ PLAY_MM = 0.1
 RING_POINTS = 24
 """Points on the weld round a boss."""
 
+PAST_PIPE = ("; the pipe of the engine's own pump is not in this drawing: mark where it passes, cut the tray 3 mm clear of it, and let "
+             "no tongue under 15 mm stand")
+"""What a tray's maker has to be told where the pickup hangs from the engine (clearances: common practice)."""
+
 BOUGHT_OF = "S235"
 """Screws and washers are steel."""
 
@@ -84,8 +88,8 @@ def _tray(d: WindageScreenDimensions) -> Piece:
     root = made.root(origin=(d.x0 if d.side > 0 else d.x1, 0, 0), u=(0, d.side, 0), v=(0, 0, 1))
     return Piece("tray", "folded", d.material, d.density, (folded_solid(sheet, where=root, part=NAME, step="tray"),),
                  d.metal.thickness, flat_of(sheet),
-                 note="the row of longer slots goes to the side where the crank rises; break all edges; turn the crank by hand "
-                      "through two turns before the pan goes on for good")
+                 note="the row of wider slots goes to the side where the crank rises; break all edges; turn the crank by hand through two "
+                      "turns before the pan goes on for good" + (PAST_PIPE if d.past_pipe else ""))
 
 
 def tab_channel(d: WindageScreenDimensions) -> Channel:

@@ -1,0 +1,101 @@
+"""What the wet system's drawings tell the shop: in which order to bend, how the pickup gets to its place, what stands in the way."""
+
+import pytest
+from deep_pan_cases import SUMP, dimensions, parameters
+from gate_fitted_cases import in_given_pan, wet
+
+import configs
+from generators.parts import deep_pan, gate_baffle, windage_screen
+from generators.parts.deep_pan.sump_sheets import last_bend
+from generators.sump.size import sharp_volume_below
+
+PLAIN = [(0, 100), (0, 0), (200, 0), (200, 100)]
+WITH_KICK_OUTS = [(50, 150), (50, 100), (0, 100), (0, 0), (300, 0), (300, 100), (250, 100), (250, 150)]
+
+
+def notes(part) -> dict[str, str]:
+    return {p.name: p.note for p in part.pieces}
+
+
+# ---------------------------------------------------------------- bending
+
+
+def test_the_last_bend_of_a_plain_channel():
+    """Legs of 200 and 100 mm at 45 degrees to the punch: the far edge stands (200 - 100) / sqrt 2 beside it, (200 + 100) / sqrt 2 up."""
+    assert last_bend(PLAIN, 1) == pytest.approx((70.711, 212.132), abs=1e-3)
+
+
+def test_the_last_bend_of_a_channel_with_kick_outs():
+    """Its own shelf's inner edge is the nearest, (100 - 50) / sqrt 2 beside the punch; the far neck's edge stands 70.7 mm off."""
+    assert last_bend(WITH_KICK_OUTS, 3) == pytest.approx((35.355, 106.066), abs=1e-3)
+
+
+def test_a_channel_deeper_than_wide_cannot_be_bent():
+    off, up = last_bend([(0, 240), (0, 0), (200, 0), (200, 240)], 1)
+    assert off == pytest.approx(-28.284, abs=1e-3) and up == pytest.approx(311.127, abs=1e-3)
+
+
+def test_of_two_last_bends_the_roomier_counts():
+    """Walls of 160 and 60 mm: with the bend at the high one last the low one stands (200 - 60) / sqrt 2 off."""
+    assert last_bend([(0, 160), (0, 0), (200, 0), (200, 60)], 1)[0] == pytest.approx(98.995, abs=1e-3)
+
+
+@pytest.mark.parametrize("sump, said", [
+    ({}, "neck, then shelf, the floor's two bends last"),
+    ({"width": 150.0, "depth": 160.0}, "beside the punch's middle"),
+    ({"width": 120.0, "depth": 250.0}, "cannot be made"),
+])
+def test_the_sump_tells_how_it_is_bent(sump, said):
+    p = parameters(deep_pan={"sump": {**SUMP, **sump}, "shallow_depth": 45.0})
+    assert said in notes(deep_pan.part(dimensions(p)))["sump"]
+
+
+# ---------------------------------------------------------------- the pickup's way
+
+
+def gate_notes(p) -> dict[str, str]:
+    return notes(gate_baffle.part(gate_baffle.dimension(p, configs.region(p))))
+
+
+def test_a_cell_round_a_leg_is_there_before_the_pickup():
+    said = gate_notes(wet("hillclimb_four"))
+    assert "the port is pushed over the tube" in said["lid"] and "before the sump's end plates" in said["side_wall_low"]
+
+
+def test_a_cell_round_the_engines_own_pickup_is_lifted_over_it():
+    said = gate_notes(wet("hillclimb_four", deep_pan={"sump": SUMP, "pickup": {"outlet": "up"}}))
+    assert "hangs from the engine" in said["lid"] and "port" not in said["lid"]
+
+
+def test_a_cell_in_a_pan_that_is_there_stands_on_feet():
+    said = gate_notes(in_given_pan(cell={"width": 161.0, "length": 115.0}, opening={"width": 60.0, "height": 40.0}))
+    assert "hangs from the engine" in said["lid"] and "feet" in said["end_wall"] and "stitched" not in said["end_wall"]
+
+
+@pytest.mark.parametrize("pan, passes", [
+    ({"sump": SUMP, "pickup": {"outlet": "side"}}, False),
+    ({"sump": SUMP, "pickup": {"outlet": "up"}}, True),
+    ({"make": False, "sump": {**SUMP, "width": 180.0}, "shallow_depth": 45.0}, True),
+])
+def test_the_tray_tells_that_the_pumps_pipe_passes_it(pan, passes):
+    p = parameters(deep_pan=pan)
+    d = windage_screen.dimension(p, configs.region(p))
+    assert d.past_pipe is passes
+    assert ("pipe of the engine's own pump" in notes(windage_screen.part(d))["tray"]) is passes
+
+
+def test_a_light_metal_tube_is_not_brazed_to_the_pumps_pipe():
+    up = {"sump": SUMP, "pickup": {"outlet": "up"}}
+    assert "does not braze" in notes(deep_pan.part(dimensions(parameters(deep_pan=up))))["pickup_tube"]
+    steel = parameters(deep_pan=up, sheet={"material": "S235", "thickness": 1.5})
+    assert "sleeve, brazed" in notes(deep_pan.part(dimensions(steel)))["pickup_tube"]
+
+
+# ---------------------------------------------------------------- sizing where the running volume is not known
+
+
+def test_a_sump_left_to_the_tool_holds_all_oil_under_the_swing_where_none_is_known_to_stay_up():
+    """30 mm under the swing, as the level's check asks (common practice)."""
+    p = parameters(oil={"volume": 6.0e-3})
+    made = dimensions(p).inside
+    assert sharp_volume_below(made, configs.region(p).lowest - 30.0) >= 6.0e6
