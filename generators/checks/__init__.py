@@ -26,6 +26,7 @@ from generators.parameters import Parameters, Pickup
 from generators.pieces import Part
 from generators.standards import least_web
 from generators.sump import deep_pan
+from generators.sump.draw import gap_of
 from generators.sump.fitted import has_deep_pan
 from generators.vessels import Vessel
 
@@ -105,7 +106,7 @@ def _scavenge_pan(case: Case) -> list[Check]:
 def _deep_pan(case: Case) -> list[Check]:
     asked, rail, part = deep_pan(case.parameters), case.parameters.pan_rail, case.part
     pickup = asked.pickup or Pickup()
-    gap = {"bore": pickup.bore, "asked": pickup.floor_gap}
+    gap = {"bore": pickup.bore, "asked": gap_of(pickup)}
     if not part.pieces:
         return [clearances.swing_to_inside(part.name, case.swept, case.meshes.oil_space, floor=asked.floor_clearance,
                                            side=asked.side_clearance),

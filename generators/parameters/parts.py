@@ -72,7 +72,7 @@ class Pickup(Record):
 
     x: Offset | None = None
     y: Offset | None = None
-    floor_gap: Length = Field(8.0, description=USUAL)
+    floor_gap: Length | None = None
     bore: Length = Field(22.0, description=USUAL)
     bell: Length | None = None
     outlet: Literal["side", "up"] | None = None

@@ -44,7 +44,7 @@ def made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
         rise = sump.width * math.tan(base["floor_slope"])
         return (n0, top), (n0, floor), (n1, floor + rise), (n1, top)
     out0, out1 = (extra, 0.0) if (parameters.deep_pan or DeepPan()).kick_outs == "rising" else (extra / 2, extra / 2)
-    least = 2 * r + t + standards.least_offset(t).value
+    least = least_kick_out(t, r)
     if out0 < least:
         raise ValueError(f"deep_pan.sump.width: {sump.width:.1f} mm makes kick-outs of {out0:.1f} mm beside a neck of {n1 - n0:.1f} mm, the "
                          f"two bends of one need {least:.1f} mm; {n1 - n0:.0f} mm or less, or {n1 - n0 + least * (1 + (out1 > 0)):.0f} mm "
@@ -58,6 +58,11 @@ def made_corners(parameters, base: dict, edges, sump: Asked, floor: float):
         port = tube_for(bore_of(parameters), thickness=t)
         shelf = min(shelf, top - neck_for(port, thickness=t, radius=r))
     return (*corners, *([(w1, shelf), (n1, shelf)] if out1 else []), (n1, top))
+
+
+def least_kick_out(t: float, r: float) -> float:
+    """The least a kick-out of sheet t mm thick bent at r (mm) stands out beyond the neck: its two bends."""
+    return 2 * r + t + standards.least_offset(t).value
 
 
 def beside_neck(t: float, r: float) -> float:

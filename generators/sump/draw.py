@@ -39,6 +39,10 @@ SOCKET_MM = 50.0
 """A socket's length below the flange: what lies deeper meets only the thinner extension (common practice)."""
 
 
+CURTAIN_SHARE = 1 / 4
+"""Gap under a tube's rim over its bore at which the way in is as large as the bore: pi d h = pi d2 / 4."""
+
+
 class NoRoomForPort(ValueError):
     """The bolts of the flange leave a port in the side of the sump no room."""
 
@@ -79,13 +83,21 @@ def tube_for(bore: float, *, thickness: float) -> WeldEnd:
                      f"{standards.flare(standards.flare_dashes()[-1]).tube_od - 2 * TUBE_WALL_MM:.1f} mm; a smaller bore would do")
 
 
+def gap_of(pickup) -> float:
+    """Mouth above the floor, mm: as the `pickup`'s record says, else the usual, or more where a large bore asks it, to the
+    next millimetre."""
+    if pickup is None:
+        return USUAL_GAP_MM
+    return pickup.floor_gap or max(USUAL_GAP_MM, math.floor(CURTAIN_SHARE * pickup.bore) + 1.0)
+
+
 def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     """The pickup of the deep pan. Raises ValueError, naming key and numbers, where it does not fit its sump."""
     want = parameters.deep_pan.pickup if parameters.deep_pan and parameters.deep_pan.pickup else None
     given = type(want) if want else None
     x = want.x if given and want.x is not None else sum(inside.floor_x) / 2
     bore = want.bore if given else USUAL_BORE_MM
-    gap = want.floor_gap if given else USUAL_GAP_MM
+    gap = gap_of(want)
     bell = want.bell if given and want.bell is not None else BELL_OVER_BORE * bore
     if bell < bore:
         raise ValueError(f"deep_pan.pickup.bell: {bell:g} mm is less than the bore of {bore:g} mm that it leads to")
@@ -201,6 +213,7 @@ def _inside_the_sump(draw: Draw, inside: Inside) -> None:
             near, far = sorted(inside.side * v for v in (a, b)) if key == "y" else (a, b)
             raise ValueError(f"deep_pan.pickup.{key}: the bell of {draw.bell_outside:.1f} mm at {key} = "
                              f"{draw.y if key == 'y' else draw.x:.1f} mm does not stand on the sump's floor under its neck, from "
-                             f"{near:.1f} to {far:.1f} mm; move it or the sump")
+                             f"{near:.1f} to {far:.1f} mm; "
+                             + ("move it or the sump" if b - a >= 2 * half else "a smaller bore or bell, or a larger sump would do"))
 
 

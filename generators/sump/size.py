@@ -11,7 +11,7 @@ from generators.findings import Sized
 from generators.parameters import DeepPan
 from generators.parameters import Sump as Asked
 from generators.rail import Opening, pan_opening, pan_top
-from generators.sump.corners import beside_neck, bore_of, given_corners, made_corners
+from generators.sump.corners import beside_neck, bore_of, given_corners, least_kick_out, made_corners
 from generators.sump.draw import (
     NoRoomForPort,
     draw_of,
@@ -252,7 +252,8 @@ def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Siz
     neck = open_.width - 2 * beside_neck(t, r)
     kicks = 1 if deep_pan(parameters).kick_outs == "rising" else 2
     length = STEP_MM * math.floor(USUAL_LENGTH_SHARE * open_.length / STEP_MM)
-    width = STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM)
+    width = max(STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM),
+                STEP_MM * math.ceil((neck + kicks * least_kick_out(t, r)) / STEP_MM))
     x = open_.x0 + REAR_STRIP_MM + length / 2
     reasons: list[Sized] = []
     made, why = None, "it is the deepest that is sized"

@@ -10,11 +10,9 @@ from generators.fittings import DrainBoss, drain_boss
 from generators.outlines import Loop
 from generators.parts.deep_pan.strainer import HOLE_MM, PITCH_MM, open_area
 from generators.sump import Draw, Inside, deep_pan, draw_of, inside_of
+from generators.sump.drain import DRAIN_THREAD, at_front, drain_of, drain_place
 from generators.sump.draw import WELD_LEG_MM
 from generators.sump.size import full_mark
-
-DRAIN_THREAD = "M18x1.5"
-"""A usual plug for a sump that is drained often (common practice)."""
 
 APART_MM = 0.05
 """Pieces that meet on a plane that lies aslant are drawn this far apart: faces that coincide only to rounding make no
@@ -100,21 +98,11 @@ def dimension(parameters, region: SweptRegion) -> DeepPanDimensions:
     made = DeepPanDimensions(
         inside=inside, draw=draw, material=sheet.material, density=sheet.density, flange_outline=rail.outline,
         flange_thickness=deep_pan(parameters).flange_thickness, bolts=rail.bolts, bolt_hole=standards.clearance_hole(rail.bolt_size),
-        drain=_drain(inside), temperature=_temperature(inside), full_mark=full_mark(region), oil=parameters.oil.volume,
+        drain=drain_of(inside), temperature=_temperature(inside), full_mark=full_mark(region), oil=parameters.oil.volume,
         sized=(*inside.sized, *_sized(inside, draw)))
     if inside.is_made:
         _stand_apart(made)
     return made
-
-
-def _at_front(inside: Inside) -> bool:
-    """Whether the drain stands at the front: the temperature boss has the rear, unless a notch leaves one end to both."""
-    return not (inside.notch and inside.notch.at_front)
-
-
-def _drain(inside: Inside) -> tuple[float, float]:
-    around = drain_boss(DRAIN_THREAD, thickness=inside.thickness).diameter / 2 + WELD_LEG_MM
-    return (inside.x1 - around if _at_front(inside) else inside.x0 + around), around
 
 
 def _temperature(inside: Inside) -> Boss:
@@ -124,12 +112,6 @@ def _temperature(inside: Inside) -> Boss:
     s = s0 + TEMPERATURE_SHARE * (s1 - s0)
     z = inside.floor(inside.side * s) + diameter / 2 + TEMPERATURE_OVER_MM
     return Boss(TEMPERATURE_THREAD, bool(inside.notch and not inside.notch.at_front), s, z, diameter, pipe.minor)
-
-
-def drain_place(inside: Inside, along: float) -> tuple[float, float]:
-    """(s, z) on the floor's inside, `along` mm up the slope from where its flat begins at the low bend."""
-    (s, z), _ = inside.channel.faces()[inside.floor_index]
-    return s + along * math.cos(inside.floor_slope), z + along * math.sin(inside.floor_slope)
 
 
 def _stand_apart(d: DeepPanDimensions) -> None:
@@ -169,7 +151,7 @@ def _sized(inside: Inside, draw: Draw) -> tuple[Sized, ...]:
               f"bell's mouth; the bore of {draw.bore:g} mm has {math.pi / 4 * draw.bore**2:.0f} mm2"),
         way_out,
         Sized("deep_pan.drain", DRAIN_THREAD, "at the low side of the floor, at the "
-              f"{'front' if _at_front(inside) else 'rear'} end, clear of a cell round the pickup; slotted at its foot to drain dry"),
+              f"{'front' if at_front(inside) else 'rear'} end, clear of a cell round the pickup; slotted at its foot to drain dry"),
         Sized("deep_pan.temperature", TEMPERATURE_THREAD, f"through the {'front' if _temperature(inside).at_front else 'rear'} end plate, low, so "
               "that it stays in oil"),
     )

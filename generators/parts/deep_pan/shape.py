@@ -6,7 +6,7 @@ from generators import standards
 from generators.fittings import boss_material, hole_for
 from generators.outlines import Loop, circle, signed_area
 from generators.parts.deep_pan import body, strainer, sump_sheets, turned
-from generators.parts.deep_pan.dimension import DRAIN_THREAD, DeepPanDimensions
+from generators.parts.deep_pan.dimension import DeepPanDimensions
 from generators.parts.deep_pan.places import along, section_frame
 from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
@@ -16,6 +16,7 @@ from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import frame
 from generators.sheet.solids import folded_solid, prism, proved
+from generators.sump.drain import DRAIN_THREAD
 from generators.sump.size import PLAIN_CORNERS
 
 NAME = "deep_pan"

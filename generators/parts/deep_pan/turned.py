@@ -18,11 +18,12 @@ from generators.fittings import (
     weld_end_solid,
 )
 from generators.outlines import Loop, circle, polygon_loop, signed_area
-from generators.parts.deep_pan.dimension import APART_MM, DeepPanDimensions, drain_place
+from generators.parts.deep_pan.dimension import APART_MM, DeepPanDimensions
 from generators.parts.deep_pan.places import across, ring
 from generators.parts.deep_pan.strainer import LEDGE_MM, RECESS_MM, THICKNESS_MM, flat
 from generators.sheet.frames import Frame, frame
 from generators.sheet.solids import location, prism, proved, tube, turned
+from generators.sump.drain import drain_place
 from generators.sump.draw import BELL_COLLAR_MM, BELL_LIP_MM, BELL_WALL_MM, TUBE_WALL_MM
 
 NAME = "deep_pan"

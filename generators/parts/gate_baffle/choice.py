@@ -11,7 +11,7 @@ from generators.parts.gate_baffle.flow import MM, Feed, heads_of
 from generators.parts.gate_baffle.foot import around_cell
 from generators.parts.gate_baffle.hinge import refuse
 from generators.parts.gate_baffle.plan import Choice
-from generators.parts.gate_baffle.stand import BESIDE_PAN_MM, Stand
+from generators.parts.gate_baffle.stand import BESIDE_PAN_MM, DrainInTheWay, Stand, before_drain, middle_of
 
 USUAL = Choice(1, 60.0, 40.0, 1.2, 110.0, 130.0)
 """One gate on each wall, its opening and flap, the cell's inside length and width (common practice)."""
@@ -126,7 +126,7 @@ def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
     """Laid out in the cell as given or, from the usual size on, in the least that it fits in steps of STEP_MM. Raises the
     ValueError of the largest cell that was tried where it fits in none: what a larger one does not get round."""
     cell, refusal = parameters.gate_baffle.cell, None
-    for length, width in _cells(cell, stand, over=around_cell(parameters, stand, asked)):
+    for length, width in _cells(cell, stand, over=around_cell(parameters, stand, asked), wall=parameters.sheet.thickness):
         try:
             made = lay_out(parameters, stand, _sized(asked, length, width))
         except ValueError as bad:
@@ -142,7 +142,7 @@ def _sized(choice: Choice, length: float, width: float) -> Choice:
     return replace(choice, length=length, width=width)
 
 
-def _cells(cell, stand: Stand, *, over: tuple[float, float]) -> Iterator[tuple[float, float]]:
+def _cells(cell, stand: Stand, *, over: tuple[float, float], wall: float) -> Iterator[tuple[float, float]]:
     """Insides to try: the usual (or what the sump holds of it), then both ways longer step by step."""
     most = (LARGEST_CELL_MM, LARGEST_CELL_MM)
     if stand.room:
@@ -150,7 +150,11 @@ def _cells(cell, stand: Stand, *, over: tuple[float, float]) -> Iterator[tuple[f
     for key, given, m in (("length", cell.length, most[0]), ("width", cell.width, most[1])):
         if not given and m <= STEP_MM:
             refuse(f"cell.{key}", f"the sump has {max(m, 0.0):.1f} mm for a cell: a larger one would do")
-    starts = tuple(g or min(u, m) for g, u, m in zip((cell.length, cell.width), (USUAL.length, USUAL.width), most, strict=True))
+    starts = _starts(cell, most)
+    if not cell.length and _is_on_the_drain(stand, starts, over=over, wall=wall):
+        before = STEP_MM * math.floor(before_drain(stand, over=over[0], wall=wall) / STEP_MM)
+        most = (before if before > STEP_MM else most[0], most[1])
+        starts = _starts(cell, most)
     before = None
     for i in itertools.count():
         here = tuple(
@@ -160,6 +164,22 @@ def _cells(cell, stand: Stand, *, over: tuple[float, float]) -> Iterator[tuple[f
             return
         yield here
         before = here
+
+
+def _starts(cell, most: tuple[float, float]) -> tuple[float, float]:
+    """The usual inside, as far as it is not given and there is room for it."""
+    return tuple(g or min(u, m) for g, u, m in zip((cell.length, cell.width), (USUAL.length, USUAL.width), most, strict=True))
+
+
+def _is_on_the_drain(stand: Stand, size: tuple[float, float], *, over: tuple[float, float], wall: float) -> bool:
+    """Whether a cell of that inside has no place beside the drain but before it."""
+    try:
+        middle_of(stand, length=size[0], width=size[1], around=over, wall=wall)
+    except DrainInTheWay:
+        return True
+    except ValueError:
+        return False
+    return False
 
 
 def _shrunk(parameters, stand: Stand, asked: Choice, made, lay_out):

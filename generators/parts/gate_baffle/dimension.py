@@ -135,10 +135,14 @@ class GateBaffleDimensions:
     @property
     def notch(self) -> float:
         """Radius of the drain notches in both lower corners of the low wall, mm; 0 where there are none. They stay a
-        sheet's thickness below the lowest finger."""
+        sheet's thickness below the lowest finger and leave a web beside the outermost openings."""
         if not self.footing.notch:
             return 0.0
-        return min(self.footing.notch, self.bands[1] - self.footing.edge(self.footing.low) - self.thickness)
+        low = self.footing.edge(self.footing.low)
+        beside = self.length / 2 - FIT_MM - max(self.side_gates) - self.opening_width / 2
+        over = self.sill + self.footing.lift(0, self.footing.low) - low
+        web = standards.least_web(self.thickness).value
+        return min(self.footing.notch, self.bands[1] - low - self.thickness, math.hypot(beside, over) - web)
 
     @property
     def gate_count(self) -> int:
@@ -245,7 +249,7 @@ def laid_out(parameters, stand: Stand, choice: Choice) -> GateBaffleDimensions:
     stop = stop_of(hinge, flap)
     inwards = reach(hinge, flap, stop, angle=baffle.open_angle)
     over = lid_over(t)
-    x, y = middle_of(stand, length=choice.length, width=choice.width, around=around_cell(parameters, stand, choice))
+    x, y = middle_of(stand, length=choice.length, width=choice.width, around=around_cell(parameters, stand, choice), wall=t)
     off = (stand.x - x, stand.y - y)
     lowest = sill_over(0.0, thickness=t) - SEAT_OVERLAP_MM
     beside = beside_bell(stand, hinge, flap, stop, angle=baffle.open_angle, lowest=lowest, floor=lowest_floor(stand, y, choice.width))

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generators.parts.gate_baffle.hinge import refuse
 from generators.sump import Draw, Inside, draw_of, inside_of
+from generators.sump.drain import at_front, boss_radius, drain_in_plan
 from generators.sump.fitted import has_deep_pan
 
 PICKUP_BORE_MM = 22.0
@@ -28,6 +29,10 @@ LID_OVERHANG_THICKNESSES = 2
 
 BESIDE_PAN_MM = 1.0
 """Least distance from the lid's edge to the sump's wall: the cell is set in by hand."""
+
+
+class DrainInTheWay(ValueError):
+    """No place in the sump for walls of that size clear of the drain's boss."""
 
 
 @dataclass(frozen=True)
@@ -83,6 +88,15 @@ class Stand:
             x0, x1 = (x0, notch.x) if notch.at_front else (notch.x, x1)
         return Room((x0, x1), tuple(sorted((at.side * s0, at.side * s1))))
 
+    @property
+    def drain(self) -> Room | None:
+        """What the drain's boss, which stands up from the floor, takes from the cell's walls; None where none is made."""
+        if self.inside is None or not self.inside.is_made:
+            return None
+        x, y = drain_in_plan(self.inside)
+        clear = boss_radius() + BESIDE_PAN_MM
+        return Room((x - clear, x + clear), (y - clear, y + clear))
+
 
 def lid_over(thickness: float) -> float:
     """Walls and lid beyond the cell's inside, mm."""
@@ -121,13 +135,13 @@ def _on_a_floor(parameters, region) -> Stand:
                  floor_z=-rail.below_crank - (given or FLOOR_DEPTH_MM), usual_depth=None if given else FLOOR_DEPTH_MM)
 
 
-def middle_of(stand: Stand, *, length: float, width: float, around: tuple[float, float]) -> tuple[float, float]:
+def middle_of(stand: Stand, *, length: float, width: float, around: tuple[float, float], wall: float) -> tuple[float, float]:
     """Middle (x, y) of a cell of that inside that needs `around` mm beyond it at both ends and at both sides, for walls,
-    lid, feet and the way to its gates: on the pickup's axis, or moved off it as little as the sump asks. Raises ValueError
-    where the sump does not hold it."""
+    lid, feet and the way to its gates: on the pickup's axis, or moved off it as little as the sump and the drain beside its
+    `wall` mm thick walls ask. Raises ValueError where the sump does not hold it."""
     if stand.room is None:
         return stand.x, stand.y
-    found = []
+    found, ends = [], []
     for key, inner, more, at, (low, high) in (("length", length, around[0], stand.x, stand.room.x),
                                               ("width", width, around[1], stand.y, stand.room.y)):
         half = inner / 2 + more + BESIDE_PAN_MM
@@ -136,7 +150,36 @@ def middle_of(stand: Stand, *, length: float, width: float, around: tuple[float,
                    f"{high - low:.1f} mm, from {low:.1f} to {high:.1f} mm, {BESIDE_PAN_MM:g} mm of it to spare at each end: a smaller "
                    "cell or a larger sump would do")
         found.append(min(max(at, low + half), high - half))
-    return found[0], found[1]
+        ends.append((low + half, high - half))
+    return _past_the_drain(stand, found, ends, (length / 2 + wall, width / 2 + wall))
+
+
+def _past_the_drain(stand: Stand, middle, ends, half) -> tuple[float, float]:
+    """The middle (x, y) moved one way, as little as may be and within the `ends` of x and y, until walls that reach `half` (x,
+    y) from it clear the drain's boss. Raises ValueError where they cannot."""
+    drain = stand.drain
+    taken = list(zip(middle, half, (drain.x, drain.y) if drain else (), strict=False))
+    if not taken or any(m + h <= low or m - h >= high for m, h, (low, high) in taken):
+        return middle[0], middle[1]
+    moved = []
+    for i, (m, h, (low, high)) in enumerate(taken):
+        for there in (low - h, high + h):
+            if ends[i][0] <= there <= ends[i][1]:
+                moved.append((abs(there - m), (there, middle[1]) if i == 0 else (middle[0], there)))
+    if not moved:
+        raise DrainInTheWay(
+            f"gate_baffle.cell.length: walls {2 * half[0]:.1f} mm long and {2 * half[1]:.1f} mm wide outside do not stand clear of the "
+            f"drain's boss, which takes x from {drain.x[0]:.1f} to {drain.x[1]:.1f} and y from {drain.y[0]:.1f} to {drain.y[1]:.1f} mm of the "
+            f"sump's {stand.room.size[0]:.1f} by {stand.room.size[1]:.1f} mm: a smaller cell or a larger sump would do")
+    return min(moved)[1]
+
+
+def before_drain(stand: Stand, *, over: float, wall: float) -> float:
+    """The longest inside, mm, of a cell between the drain's boss and the far end of the sump, with `over` mm of lid beyond it
+    at that end and a `wall` at the other."""
+    drain, room = stand.drain, stand.room
+    free = drain.x[0] - room.x[0] if at_front(stand.inside) else room.x[1] - drain.x[1]
+    return free - BESIDE_PAN_MM - over - wall
 
 
 def ceiling_over(stand: Stand, *, y: float, half_width: float) -> tuple[float, str]:
@@ -148,7 +191,7 @@ def ceiling_over(stand: Stand, *, y: float, half_width: float) -> tuple[float, s
         corners, s = at.corners, at.side * y
         low, high = s - half_width, s + half_width
         for (a, z), (b, w) in itertools.pairwise(corners):
-            is_shelf = z == w and abs(b - a) > 0
+            is_shelf = z == w > at.floor_ends[1][1] and abs(b - a) > 0  # a floor may lie level too
             if is_shelf and min(a, b) < high and low < max(a, b):
                 found.append((z - BELOW_SWING_MM, f"{BELOW_SWING_MM:g} mm under the shelf of a kick-out, which the cell reaches under"))
     return min(found)

@@ -121,9 +121,10 @@ def perforation(flats, drain: Row, metal: Metal, *, kind: str, share: float, len
                          "or a smaller hole would do")
     count, long, rows = _laid(kind, flats, most, wanted, metal, length - 2 * end)
     if not count:
-        reached = (drain.area + sum(most) * _fullest(kind, metal, length - 2 * end)) / area
+        reached = (drain.area + _fullest(kind, sum(most), metal, length - 2 * end)) / area
         raise ValueError(f"windage_screen.open_area: {share:.3f} was asked for, {reached:.3f} is the most that leaves webs of "
-                         f"{metal.thickness:g} mm and the bends clear; a smaller share, or another hole or perforation would do")
+                         f"{metal.thickness:g} mm and the bends clear with no more than {MOST_SLOTS if kind == 'slots' else MOST_HOLES} "
+                         f"{kind}; a smaller share, or another hole or perforation would do")
     pitch = (length - 2 * end) / count
     return tuple(Row(i + 1, y, end + pitch / 2, pitch, count, long, metal.hole)
                  for i, flat in enumerate(flats) for y in _heights(flat, rows[i], margin, metal))
@@ -141,13 +142,13 @@ def _heights(flat: float, rows: int, margin: float, metal: Metal) -> list[float]
     return [flat / 2 + (i - (rows - 1) / 2) * pitch for i in range(rows)]
 
 
-def _fullest(kind: str, metal: Metal, usable: float) -> float:
-    """The most that can be cut from one row, mm2."""
+def _fullest(kind: str, rows: int, metal: Metal, usable: float) -> float:
+    """The most that can be cut from up to `rows` rows, mm2, with no more cuts in all than are made."""
     web, w = standards.least_web(metal.thickness).value, metal.hole
     if kind == "holes":
-        return int(usable / (w + web)) * obround(w, width=w)
-    longest = [(n, min(_longest(w), usable / n - web)) for n in range(1, MOST_SLOTS + 1)]
-    return max((n * obround(long, width=w) for n, long in longest if long > w), default=0.0)
+        return min(MOST_HOLES, rows * int(usable / (w + web))) * obround(w, width=w)
+    laid = [(r * n, min(_longest(w), usable / n - web)) for r in range(1, rows + 1) for n in range(1, max(1, MOST_SLOTS // r) + 1)]
+    return max((cuts * obround(long, width=w) for cuts, long in laid if long > w), default=0.0)
 
 
 def _longest(width: float) -> float:
