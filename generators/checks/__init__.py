@@ -122,6 +122,7 @@ def _deep_pan(case: Case) -> list[Check]:
         ),
         pickups.pickup_floor_gap(part, floors, **gap),
         pickups.strainer_area(part, strainer=STRAINER, bore=pickup.bore),
+        sheets.room_to_bend(part.name, SUMP, inside.corners, floor=inside.floor_index),
     ]
 
 

@@ -12,6 +12,7 @@ from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
 from generators.pieces import Mouth, Part, Piece
 from generators.sheet.branches import mitre
+from generators.sheet.channel import last_bend
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import frame
@@ -99,9 +100,10 @@ def _bending(d: DeepPanDimensions) -> str:
     i = d.inside
     order = "two bends" if len(i.corners) == PLAIN_CORNERS else (
         "bend from the edges inwards, neck, then shelf, the floor's two bends last: the other way the floor runs into the punch")
-    off, up = sump_sheets.last_bend(i.corners, i.floor_index)
+    off, up = last_bend(i.corners, i.floor_index)
     if off <= 0:
-        return f"{order}; the last one cannot be made, a side stands in the punch's way {up:.0f} mm over the die: halve the floor, weld it"
+        return (f"{order}; at the last one a side stands {-off:.0f} mm beyond a straight punch's middle, {up:.0f} mm over the die: a gooseneck, "
+                "or halve the floor and weld it")
     return f"{order}; at the last one a side stands {off:.0f} mm beside the punch's middle, {up:.0f} mm over the die"
 
 
