@@ -128,3 +128,40 @@ def test_the_most_open_share_counts_no_more_slots_than_are_cut():
     made = windage_screen.dimension(fewer, configs.region(fewer))
     assert made.open_area == pytest.approx(most - 0.03, abs=0.01)
     assert sum(r.count for r in made.rows) <= 200 and math.isfinite(made.open_area)
+
+
+# ---------------------------------------------------------------- thick sheet; more oil than gates can pass
+
+
+@pytest.mark.parametrize("thickness", [2.0, 3.0, 4.0])
+def test_the_drain_s_hole_keeps_off_the_bend(thickness):
+    """2.5 t + r from the mould line, 1.5 t from the tangent, after press brake guides."""
+    from generators.fittings import drain_boss, hole_for
+    from generators.sump.drain import DRAIN_THREAD, drain_of
+
+    _, along = drain_of(inside(wet(sheet={"thickness": thickness, "bend_radius": 2 * thickness})))
+    assert along - hole_for(drain_boss(DRAIN_THREAD, thickness=thickness).spigot_diameter) / 2 >= 1.5 * thickness
+
+
+def test_leaving_out_openings_that_alone_lose_more_changes_nothing(monkeypatch):
+    """What an opening alone loses bounds what its gate does."""
+    from generators.parts.gate_baffle import choice
+    from generators.parts.gate_baffle.flow import feed_of, heads_of
+
+    p = wet(engine={"oil_flow": 150.0 / 60000}, gates={"gates_per_side": 1, "opening": {"height": 40.0}})
+    feed, laid = feed_of(p), []
+    inner = choice._in_least_cell
+    monkeypatch.setattr(choice, "_in_least_cell", lambda *a: laid.append(1) or inner(*a))
+    quick, few = cell(p), len(laid)
+    assert heads_of(quick, feed).worst > feed.limit
+    monkeypatch.setattr(choice, "_orifice_head", lambda *a: 0.0)
+    slow = cell(p)
+    assert heads_of(slow, feed).worst == heads_of(quick, feed).worst and few < len(laid) - few
+
+
+def test_a_thick_tab_s_screws_keep_off_its_bend():
+    """2.5 t + r from the mould line, 1.5 t from the tangent, after press brake guides; the clearance hole of an M5 is 5.5 mm."""
+    p = wet(pan_rail={"width": 250.0}, sheet={"thickness": 4.0, "bend_radius": 8.0})
+    d = windage_screen.dimension(p, configs.region(p))
+    from_bend = d.room.screw - d.tab_thickness - d.tab_radius - 5.5 / 2
+    assert from_bend >= 1.5 * d.tab_thickness

@@ -9,6 +9,9 @@ from generators.sump.inside import Inside
 DRAIN_THREAD = "M18x1.5"
 """A usual plug for a sump that is drained often (common practice)."""
 
+HOLE_TO_BEND_THICKNESSES = 1.5
+"""From a bend's tangent to a hole that does not draw: 2.5 t + r from the mould line (press brake guides)."""
+
 
 def at_front(inside: Inside) -> bool:
     """Whether the drain stands at the front: the temperature boss has the rear, unless a notch leaves one end to both."""
@@ -21,8 +24,9 @@ def boss_radius() -> float:
 
 
 def drain_of(inside: Inside) -> tuple[float, float]:
-    """Its x, and how far up the floor's slope it stands from the low bend: in the corner, with room for its weld."""
-    around = boss_radius() + WELD_LEG_MM
+    """Its x, and how far up the floor's slope it stands from the low bend: in the corner, with room for its weld, its hole
+    clear of the bend."""
+    around = boss_radius() + max(WELD_LEG_MM, HOLE_TO_BEND_THICKNESSES * inside.thickness)
     return (inside.x1 - around if at_front(inside) else inside.x0 + around), around
 
 

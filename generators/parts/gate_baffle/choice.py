@@ -55,6 +55,8 @@ def chosen(parameters, stand: Stand, feed: Feed, lay_out) -> tuple[object, list[
     flap = baffle.flap_thickness or flap_thickness(parameters.sheet.density, feed)
     tried = candidates(baffle, flap, near=near_end(stand) if not baffle.gates_per_side else 0)
     for asked in sorted(tried, key=lambda choice: _orifice_head(choice, feed) > feed.limit):
+        if best is not None and _orifice_head(asked, feed) >= best[1].worst:
+            continue  # flaps only add to it
         try:
             made = _in_least_cell(parameters, stand, asked, lay_out)
         except ValueError as bad:

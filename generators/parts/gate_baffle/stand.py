@@ -2,6 +2,7 @@
 
 import itertools
 from dataclasses import dataclass
+from functools import cached_property
 
 from generators.parts.gate_baffle.hinge import refuse
 from generators.sump import Draw, Inside, draw_of, inside_of
@@ -88,7 +89,7 @@ class Stand:
             x0, x1 = (x0, notch.x) if notch.at_front else (notch.x, x1)
         return Room((x0, x1), tuple(sorted((at.side * s0, at.side * s1))))
 
-    @property
+    @cached_property
     def drain(self) -> Room | None:
         """What the drain's boss, which stands up from the floor, takes from the cell's walls; None where none is made."""
         if self.inside is None or not self.inside.is_made:

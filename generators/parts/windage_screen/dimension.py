@@ -67,6 +67,10 @@ EDGE_THICKNESSES = 2.0
 """A cut stays this many thicknesses off the tray's ends (formed parts)."""
 
 
+TAB_HOLE_THICKNESSES = 1.5
+"""From the tab's bend, where it begins, to the screw's hole: 2.5 t + r from the mould line (press brake guides)."""
+
+
 @dataclass(frozen=True)
 class WindageScreenDimensions:
     """All sizes in mm; z from the crank axis, s across it from the rising side (negative) to the falling side, x along it.
@@ -173,7 +177,8 @@ def _room(parameters, open_: Opening, side: int) -> Room:
     """What walls, flange, tabs and screws leave to the tray."""
     sheet, screw = parameters.sheet, standards.bolt(SCREW)
     boss = standards.boss_diameter(screw.diameter) / 2 + WELD_MM
-    axis = max(WALL_FIT_MM + sheet.thickness + sheet.bend_radius + boss, screw.tool_radius)
+    off = max(boss, standards.clearance_hole(SCREW) / 2 + TAB_HOLE_THICKNESSES * sheet.thickness)
+    axis = max(WALL_FIT_MM + sheet.thickness + sheet.bend_radius + off, screw.tool_radius)
     head = screw.head_height + WASHER_MM
     underside = pan_top(parameters) - rail_pan(parameters).flange_thickness
     walls = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
