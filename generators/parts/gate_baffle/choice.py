@@ -132,7 +132,8 @@ def _in_least_cell(parameters, stand: Stand, asked: Choice, lay_out):
         try:
             made = lay_out(parameters, stand, _sized(asked, length, width))
         except ValueError as bad:
-            refusal = bad
+            if refusal is None or not isinstance(bad, DrainInTheWay):  # what made it grow that far says more
+                refusal = bad
             if not str(bad).startswith(GROWS):
                 break
             continue
