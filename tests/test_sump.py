@@ -128,6 +128,17 @@ def test_more_oil_asks_for_a_deeper_sump():
     assert depths == sorted(depths) and depths[0] < depths[-1]
 
 
+def test_much_oil_makes_a_sump_longer_before_it_goes_very_deep():
+    """The opening is 379 mm long: 0.45 of it in steps of 5 mm holds 4 litres, 8 litres ask for more length, not for 225 mm of depth."""
+    lengths = {}
+    for litres in (4, 8):
+        p = changed("hillclimb_four", engine=WET, oil={"volume": litres * 1e-3})
+        made = sump.inside_of(p, region(p))
+        lengths[litres] = made.length
+        assert -62 - made.lowest <= 190
+    assert lengths[4] == 170 < lengths[8]
+
+
 def test_what_does_not_fit_is_refused_with_both_numbers():
     assert "-50.0 to 130.0" in refused("deep_pan.sump.x: ", sump={**SUMP, "x": 40.0})
     assert "kick-outs of 7.3 mm" in refused("deep_pan.sump.width: ", sump={**SUMP, "width": 200.0})

@@ -375,3 +375,11 @@ def test_a_body_too_shallow_for_the_screen_is_refused_with_both_numbers():
         dimensions(p.model_copy(update={"deep_pan": _deep(shallow_depth=31.0)}))
     enough = float(str(said.value).split("that needs ")[1].split(" mm")[0]) + 0.1
     assert dimensions(p.model_copy(update={"deep_pan": _deep(shallow_depth=enough)})).lowest > -62 - enough
+
+
+def test_a_share_left_to_the_tool_is_the_usual_or_the_most_that_can_be_cut():
+    usual = dimensions(wet(HILL, "slots"))
+    assert usual.aimed == 0.25 and usual.open_area == pytest.approx(0.25, abs=0.01)
+    thick = dimensions(wet(HILL, "slots", windage_screen={"thickness": 4.0, "hole": 14.0}))
+    assert 0.05 < thick.aimed < 0.25 and thick.open_area == pytest.approx(thick.aimed, abs=0.01)
+    assert "usual but webs and bends leave no more" in next(s.because for s in thick.sized if s.key == "windage_screen.open_area")

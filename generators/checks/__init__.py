@@ -163,7 +163,7 @@ def _windage_screen(case: Case) -> list[Check]:
     asked = case.parameters.windage_screen
     return [
         screens.swing_clearance(case.part.name, case.swept, case.bodies, asked=asked.clearance),
-        screens.open_area(case.part, asked=asked.open_area, tray=TRAY),
+        screens.open_area(case.part, asked=case.part.dimensions.aimed, tray=TRAY),
     ]
 
 

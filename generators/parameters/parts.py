@@ -54,7 +54,7 @@ class WindageScreen(Record):
     thickness: Length = Field(1.5, description="stiff once folded, light (common practice)")
     perforation: Literal["slots", "holes"] = Field("slots", description="slots along the crank strip the most oil")
     hole: Length = Field(5.0, description="slot width or hole diameter: larger than any debris that oil carries")
-    open_area: Annotated[float, Field(gt=0.05, lt=0.5, strict=True)] = Field(0.25, description=USUAL)
+    open_area: Annotated[float, Field(gt=0.05, lt=0.5, strict=True)] | None = None
 
 
 class Sump(Record):

@@ -31,8 +31,12 @@ FLOOR_STRIP_MM = 8.0
 SEAM_GAP_MM = 0.4
 """Widest gap that the butt weld between the body's halves is to bridge: their floors are cut square, their walls plumb."""
 
-USUAL_LENGTH_SHARE = 0.45
-"""Length of a sump over that of the opening where the file does not say (common practice)."""
+LENGTH_SHARES = (0.45, 0.55, 0.65, 0.75)
+"""Length of a sump over that of the opening where the file does not say: the first is usual, the others are tried where it would
+go very deep (common practice)."""
+
+VERY_DEEP_MM = 190.0
+"""A sump deeper than this below the rail is made longer first: few vehicles have the room (common practice)."""
 
 USUAL_KICK_OUT_MM = 40.0
 """How far a kick-out stands out where the file does not say (common practice)."""
@@ -247,33 +251,59 @@ def _makeable(made: Inside, parameters) -> None:
 
 
 def _sized_sump(parameters, region: SweptRegion, open_: Opening, sized: list[Sized], no_port: str = "") -> Inside:
-    """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask."""
+    """The sump that the tool chooses: under the rear of the engine, as deep as cell and oil ask; longer before it goes very
+    deep. Raises the ValueError of the last that was tried where none can be made."""
+    found: list[tuple[float, float, Inside, list[Sized], bool]] = []
+    refusal = None
+    for share in LENGTH_SHARES:
+        length = STEP_MM * math.floor(share * open_.length / STEP_MM)
+        try:
+            found.append((share, length, *_deep_enough(parameters, region, open_, length, no_port)))
+        except ValueError as bad:
+            refusal = bad
+            continue
+        if found[-1][-1] and _depth(parameters, found[-1][2]) <= VERY_DEEP_MM:
+            break
+    if not found:
+        raise refusal
+    share, length, made, reasons, enough = min(found, key=lambda f: (not f[-1], max(_depth(parameters, f[2]), VERY_DEEP_MM), f[0]))
+    sized += reasons
+    why = "enough for a cell with gates under the pickup's leg" + _oil_why(parameters) if enough else "it is the deepest that is sized"
+    (s0, _), (s1, _) = made.floor_ends
+    sized.append(Sized("deep_pan.sump", f"{length:.0f} x {s1 - s0:.0f} mm, {_depth(parameters, made):.0f} mm deep, centre at x "
+                       f"{made.join:.0f} mm", f"under the rear of the engine, where launching throws the oil and front crossmembers stay "
+                       f"clear; {share:g} of the opening's length, kick-outs of about {USUAL_KICK_OUT_MM:g} mm; {why}"))
+    return made
+
+
+def _depth(parameters, made: Inside) -> float:
+    """Depth of the sump's floor below the rail."""
+    return -parameters.pan_rail.below_crank - made.lowest
+
+
+def _deep_enough(parameters, region: SweptRegion, open_: Opening, length: float, no_port: str) -> tuple[Inside, list[Sized], bool]:
+    """The shallowest sump of that length that is deep enough, its reasons, and whether it is; the deepest where none is. Raises
+    ValueError where none can be made."""
     t, r = parameters.sheet.thickness, parameters.sheet.bend_radius
     neck = open_.width - 2 * beside_neck(t, r)
     kicks = 1 if deep_pan(parameters).kick_outs == "rising" else 2
-    length = STEP_MM * math.floor(USUAL_LENGTH_SHARE * open_.length / STEP_MM)
     width = max(STEP_MM * math.floor((neck + kicks * USUAL_KICK_OUT_MM) / STEP_MM),
                 STEP_MM * math.ceil((neck + kicks * least_kick_out(t, r)) / STEP_MM))
     x = open_.x0 + REAR_STRIP_MM + length / 2
-    reasons: list[Sized] = []
-    made, why = None, "it is the deepest that is sized"
+    found, refusal = None, None
     for depth in np.arange(STEP_MM * math.ceil(_least_depth(parameters, region) / STEP_MM), DEEPEST_MM + STEP_MM, STEP_MM):
-        reasons.clear()
+        reasons: list[Sized] = []
         try:
             made = _with_sump(parameters, region, open_, Asked(length=length, width=width, depth=float(depth), x=x), reasons, no_port)
-        except ValueError:
-            if depth + STEP_MM > DEEPEST_MM:
-                raise
+        except ValueError as bad:
+            refusal = bad
             continue
-        short = _short_of(parameters, region, made, no_port)
-        if not short:
-            why = "enough for a cell with gates under the pickup's leg" + _oil_why(parameters)
+        found = made, reasons, not _short_of(parameters, region, made, no_port)
+        if found[-1]:
             break
-    sized += reasons
-    sized.append(Sized("deep_pan.sump", f"{length:.0f} x {width:.0f} mm, {depth:.0f} mm deep, centre at x {x:.0f} mm",
-                       f"under the rear of the engine, where launching throws the oil and front crossmembers stay clear; "
-                       f"{USUAL_LENGTH_SHARE:g} of the opening's length, kick-outs of about {USUAL_KICK_OUT_MM:g} mm; {why}"))
-    return made
+    if found is None:
+        raise refusal
+    return found
 
 
 def _least_depth(parameters, region: SweptRegion) -> float:

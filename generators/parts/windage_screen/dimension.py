@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from generators import standards
 from generators.crank import SweptRegion
 from generators.findings import Sized
@@ -71,10 +73,15 @@ TAB_HOLE_THICKNESSES = 1.5
 """From the tab's bend, where it begins, to the screw's hole: 2.5 t + r from the mould line (press brake guides)."""
 
 
+USUAL_SHARE, LEAST_SHARE, SHARE_STEP = 0.25, 0.05, 0.01
+"""Open share of a tray where the file does not say (common practice), and the steps in which less is tried where webs and
+bends leave no room for so much."""
+
+
 @dataclass(frozen=True)
 class WindageScreenDimensions:
     """All sizes in mm; z from the crank axis, s across it from the rising side (negative) to the falling side, x along it.
-    `bolts` are the screws' x. `open_area` is the share of the facets that is cut out. `past_pipe`: the pickup hangs from the
+    `bolts` are the screws' x. `open_area` is the share of the facets that is cut out, `aimed` what was to be. `past_pipe`: the pickup hangs from the
     engine's own pump, and its pipe has to pass the tray."""
 
     material: str
@@ -93,6 +100,7 @@ class WindageScreenDimensions:
     lip_drains: tuple[Row, ...]
     rows: tuple[Row, ...]
     open_area: float
+    aimed: float
     bolts: tuple[float, ...]
     tab_leg: float
     boss_diameter: float
@@ -145,8 +153,7 @@ def dimension(parameters, region: SweptRegion) -> WindageScreenDimensions:
     x0, x1 = _stretch(region, open_)
     flats = _flats(made, metal)
     end = EDGE_THICKNESSES * want.thickness
-    drain = drains(flats, share=want.open_area, width=made.drain, length=x1 - x0, end=end)
-    rows = perforation(flats, drain, metal, kind=want.perforation, share=want.open_area, length=x1 - x0, end=end)
+    aimed, drain, rows = _cut(flats, metal, want, drain=made.drain, length=x1 - x0, end=end)
     share = open_share((drain, *rows), flats, length=x1 - x0)
     bolts = _bolts(x0, x1)
     screw, boss = _screw(want.thickness, sheet.thickness)
@@ -156,13 +163,33 @@ def dimension(parameters, region: SweptRegion) -> WindageScreenDimensions:
         material=sheet.material, density=sheet.density, metal=metal, tab_thickness=sheet.thickness, tab_radius=sheet.bend_radius,
         k_factor=sheet.k_factor, opening=open_, side=side, x0=x0, x1=x1, section=made, room=room, drain=drain,
         lip_drains=_lip_drains(made, room, metal, drain), rows=rows,
-        open_area=share, bolts=bolts, tab_leg=leg, boss_diameter=standards.boss_diameter(standards.bolt(SCREW).diameter),
+        open_area=share, aimed=aimed, bolts=bolts, tab_leg=leg, boss_diameter=standards.boss_diameter(standards.bolt(SCREW).diameter),
         boss_height=boss, screw_length=screw, sized=())
     pan = _pan_under(parameters, region)
     if pan is not None:
         _over_floor(parameters, pan, d)
         d = replace(d, past_pipe=pan.leads_up or not pan.is_made)
     return _with_reasons(d, parameters, flats, radius_why)
+
+
+def _cut(flats, metal: Metal, want, *, drain: float, length: float, end: float) -> tuple[float, Row, tuple[Row, ...]]:
+    """The open share aimed at, the drain slots and the rows: the share as asked, else the usual or the most below it that can be
+    cut. Raises ValueError where none can."""
+    refusal = None
+    for share in (want.open_area,) if want.open_area else np.arange(USUAL_SHARE, LEAST_SHARE, -SHARE_STEP):
+        slots = drains(flats, share=float(share), width=drain, length=length, end=end)
+        try:
+            return float(share), slots, perforation(flats, slots, metal, kind=want.perforation, share=float(share), length=length, end=end)
+        except ValueError as bad:
+            refusal = refusal or bad
+    raise refusal
+
+
+def _aimed_why(want, d: WindageScreenDimensions) -> str:
+    if want.open_area:
+        return "asked"
+    return "not given, common practice," if d.aimed > USUAL_SHARE - SHARE_STEP / 2 else (
+        f"not given, {USUAL_SHARE:g} is usual but webs and bends leave no more,")
 
 
 def _bend_radius(sheet, thickness: float) -> tuple[float, str]:
@@ -262,7 +289,7 @@ def _with_reasons(d: WindageScreenDimensions, parameters, flats, radius_why: str
         Sized("windage_screen.length", f"{d.length:.1f} mm, x {d.x0:.1f} to {d.x1:.1f} mm",
               f"{BEYOND_SWING_MM:g} mm beyond what swings, {END_GAP_MM:g} mm off the body's ends"),
         Sized("windage_screen.open_area", f"{d.open_area:.3f}",
-              f"{want.open_area:g} asked of the facets between their bends ({sum(flats) * d.length:.0f} mm2, lips not counted): {cuts} "
+              f"{d.aimed:.2g} {_aimed_why(want, d)} of the facets between their bends ({sum(flats) * d.length:.0f} mm2, lips not counted): {cuts} "
               f"{kind}, {want.hole:g} mm wide, in {len(d.rows)} rows, and the drain slots"),
         Sized("windage_screen.drain_slots", f"{d.drain.count} of {d.drain.width:.1f} x {d.drain.length:.0f} mm",
               "at the foot of the rising side's lip, where oil is flung, so that it runs out below" + (
