@@ -251,13 +251,21 @@ SHOWN = {"m3": ("L", 1000.0), "1": ("", 1.0), "": ("", 1.0)}
 """Unit of a check -> unit and factor for people."""
 
 
+PLAIN = 1e4
+"""From here on four figures would need an exponent: numbers are shown whole."""
+
+
+def _figures(value: float) -> str:
+    return f"{value:.0f}" if abs(value) >= PLAIN else f"{value:.4g}"
+
+
 def _line(c) -> str:
     """One check in a line; the method, which names the worst place, where it does not plainly pass."""
     if c.value is None:
         return f"{c.status:>12}  {c.id}: {c.method}"
     unit, factor = SHOWN.get(c.unit, (c.unit, 1.0))
     bound = "at least" if c.sense == ">=" else "at most"
-    said = f"{c.status:>12}  {c.id}: {factor * c.value:.4g} {unit}".rstrip() + f", {bound} {factor * c.limit:.4g}"
+    said = f"{c.status:>12}  {c.id}: {_figures(factor * c.value)} {unit}".rstrip() + f", {bound} {_figures(factor * c.limit)}"
     return said if c.status == PASS else f"{said}\n{'':>14}{c.title.lower()}: {c.method}"
 
 
