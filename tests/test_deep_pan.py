@@ -208,7 +208,7 @@ def test_the_port_makes_way_for_the_bolts(hill):
     d = hill.dimensions
     middle = (d.inside.x0 + d.inside.x1) / 2
     assert d.draw.x != middle and "socket" in d.draw.because
-    with pytest.raises(ValueError, match=r"deep_pan\.pickup\.x: a port at 120\.5 mm .* at [\d.]+ mm it would not"):
+    with pytest.raises(ValueError, match=rf"deep_pan\.pickup\.x: a port at {middle:.1f} mm .* at [\d.]+ mm it would not"):
         dimensions(parameters(deep_pan={"pickup": {"x": middle}}))
 
 
