@@ -64,37 +64,32 @@ def swing_clearance(
     part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...], *, floor: float, side: float
 ) -> Check:
     """Least distance (mm) from the swept region to any metal of a pan; `floor`, `side`: what was asked (mm)."""
-    limit = with_rounding(min(floor, side))
-    value, band, near = clearance([(s, b) for s in swept for b in bodies], limit)
-    return judged(
-        id=f"{part}.swing_clearance",
-        title="Crank's sweep to the pan",
-        value=float(value),
-        limit=limit,
-        unit="mm",
-        sense=">=",
-        source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
-        f"{MEASURING_MM} mm for the rounding of meshes",
-        method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}",
-    )
+    value, band, near = clearance([(s, b) for s in swept for b in bodies], with_rounding(min(floor, side)))
+    method = f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}"
+    return _swing(part, value, method, floor=floor, side=side)
 
 
 def swing_to_inside(part: str, swept: tuple[Body, ...], inside: trimesh.Trimesh, *, floor: float, side: float) -> Check:
     """`swing_clearance` (mm) of a pan of which only the `inside` is known: its skin below its open top stands for the metal."""
     skin = body("inside", inside)
     at_top = (skin.vertices[skin.faces][:, :, 2] > skin.box[1, 2] - SAME_HEIGHT_MM).all(axis=1)
-    limit = with_rounding(min(floor, side))
-    value, band, _ = settled_gap([(s, patch(skin, ~at_top)) for s in swept], limit)
+    value, band, _ = settled_gap([(s, patch(skin, ~at_top)) for s in swept], with_rounding(min(floor, side)))
+    method = f"{HOW} and of the pan's inside as given, its open top left out; nearest: {band.name}"
+    return _swing(part, value, method, floor=floor, side=side)
+
+
+def _swing(part: str, value: float, method: str, *, floor: float, side: float) -> Check:
+    """What was measured between swing and pan (mm) against the smaller of what was asked."""
     return judged(
         id=f"{part}.swing_clearance",
         title="Crank's sweep to the pan",
         value=float(value),
-        limit=limit,
+        limit=with_rounding(min(floor, side)),
         unit="mm",
         sense=">=",
         source=f"the smaller of floor clearance {floor:g} and side clearance {side:g} mm, as asked, less "
         f"{MEASURING_MM} mm for the rounding of meshes",
-        method=f"{HOW} and of the pan's inside as given, its open top left out; nearest: {band.name}",
+        method=method,
     )
 
 
