@@ -88,9 +88,13 @@ def test_a_sump_asked_under_the_rails_end_is_moved_and_says_so():
     assert check.status == CAUTION and check.value == pytest.approx(28.5) and check.limit == pytest.approx(45.0)
 
 
-def test_a_short_sump_that_has_to_be_moved_far_fails():
+def test_a_sump_that_stands_far_from_its_place_fails():
+    """Sheets 100 mm long, whose middle stands at x = 50: a quarter of their length is the most."""
+    import trimesh
+
     from generators.checks.pickups import sump_place
 
-    assert sump_place("deep_pan", moved=28.5, length=100.0).status == FAIL
-    assert sump_place("deep_pan", moved=0.0, length=100.0).status == "pass"
-    assert sump_place("deep_pan", moved=-10.0, length=100.0).status == CAUTION
+    sheet = trimesh.creation.box(bounds=((0, -20, -9), (100, 20, 0)))
+    found = {asked: sump_place("deep_pan", [sheet], asked=asked) for asked in (50.0, 40.0, 78.5)}
+    assert [c.status for c in found.values()] == ["pass", CAUTION, FAIL]
+    assert found[78.5].value == pytest.approx(28.5) and found[78.5].limit == pytest.approx(25.0)

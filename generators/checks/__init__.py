@@ -115,7 +115,7 @@ def _deep_pan(case: Case) -> list[Check]:
     floors = [mesh for (name, _), mesh in case.meshes.copies.items() if name == SUMP]
     inside = part.dimensions.inside
     return [
-        *([pickups.sump_place(part.name, moved=inside.moved, length=inside.length)] if asked.sump else []),
+        *([pickups.sump_place(part.name, floors, asked=asked.sump.x)] if asked.sump else []),
         clearances.swing_clearance(part.name, case.swept, case.bodies, floor=asked.floor_clearance, side=asked.side_clearance),
         clearances.bolt_access(
             part.name, case.bodies, bolts=rail.bolts, size=rail.bolt_size, underside=underside, flange=FLANGE

@@ -60,10 +60,15 @@ MOVED_SHARE = 0.25
 """A sump that stands farther than this share of its length from where it was asked is another pan (our choice)."""
 
 
-def sump_place(part: str, *, moved: float, length: float) -> Check:
-    """How far (mm) along the crank a sump of that length stands from where it was asked; any is a caution."""
-    limit = MOVED_SHARE * length
-    return judged(id=f"{part}.sump_place", title="Sump off the place asked", unit="mm", sense="<=", value=abs(moved), limit=limit,
-                  caution_below=limit if moved else None, source=f"{MOVED_SHARE:.0%} of the sump's length (our choice)",
-                  method="middle of the sump as made less sump.x as asked: a sump stands under the opening, where the flange's bolts "
-                         "keep their sockets; obstacles are looked at where it stands")
+def sump_place(part: str, sumps: Iterable[trimesh.Trimesh], *, asked: float) -> Check:
+    """How far (mm) along the crank the middle of a sump's sheet, its mesh, stands from where it was `asked`; more than meshes
+    round is a caution."""
+    low, high = np.array([mesh.bounds for mesh in sumps])[:, :, 0].T
+    first, last = float(low.min()), float(high.max())
+    limit = MOVED_SHARE * (last - first)
+    return judged(id=f"{part}.sump_place", title="Sump off the place asked", unit="mm", sense="<=",
+                  value=abs((first + last) / 2 - asked), limit=limit, caution_below=limit - MEASURING_MM,
+                  source=f"{MOVED_SHARE:.0%} of the sump's length (our choice)",
+                  method=f"middle of the sump's mesh, which reaches from x = {first:.1f} to {last:.1f} mm, less sump.x as asked, {asked:.1f} mm: "
+                         "a sump stands under the opening, where the flange's bolts keep their sockets; obstacles are looked at where it "
+                         "stands")

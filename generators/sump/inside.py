@@ -16,7 +16,7 @@ class Inside:
     `shallow_z` high at x = `join` and rises from there to both ends by `body_slope` (rad). The sump lies between `x0`
     and `x1`; `corners` (s, z) are its sharp inside corners from the neck's top on the rising side round to that on the
     falling side, rounded by `radius`. `is_made` tells a pan to be made from one that is there already; where the pickup's tube `leads_up` no port stands in
-    its side; `moved` is how far along the crank the sump stands from where it was asked."""
+    its side."""
 
     is_made: bool
     side: int
@@ -34,7 +34,6 @@ class Inside:
     thickness: float
     k_factor: float
     leads_up: bool = False
-    moved: float = 0.0
     notch: Notch | None = None
     sized: tuple[Sized, ...] = ()
 

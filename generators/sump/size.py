@@ -133,7 +133,6 @@ def _with_sump(parameters, region: SweptRegion, open_: Opening, sump: Asked, siz
     shallow = pan.shallow_depth or _shallow(parameters, region, open_, x, _body_slope(parameters, slope), sized)
     base = {"is_made": pan.make, "side": side, "opening": open_, "top": top, "underside": top - pan.flange_thickness,
             "shallow_z": -rail.below_crank - shallow, "body_slope": _body_slope(parameters, slope), "join": x, "x0": x - sump.length / 2, "x1": x + sump.length / 2,
-            "moved": x - sump.x,
             "floor_slope": slope, "radius": sheet.bend_radius if pan.make else pan.corner_radius or 0.0,
             "thickness": sheet.thickness if pan.make else 0.0, "k_factor": sheet.k_factor}
     edges = (open_.y0, open_.y1) if side > 0 else (-open_.y1, -open_.y0)
