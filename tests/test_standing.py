@@ -82,7 +82,7 @@ def test_mean_below_against_integration():
     for heights in ([-1.0, 2, 3], [-2, -1, 0.5], [-3, -2, -1], [1, 2, 3], [0, -1, 2], [0, 0, -1]):
         a, b, c = heights
         sampled = np.minimum(a + (b - a) * u + (c - a) * v, 0).mean()
-        assert means_below(np.array([heights]))[0][0] == pytest.approx(sampled, abs=5e-3)
+        assert means_below(*np.array(heights)[:, None])[0][0] == pytest.approx(sampled, abs=5e-3)
 
 
 # ---------------------------------------------------------------- levels

@@ -21,6 +21,4 @@ def volume_below(mesh: "trimesh.Trimesh", height: float) -> float:
 def level(oil_space: "trimesh.Trimesh", *, volume: float) -> float | None:
     """Height (mm, the part's frame) of the surface of `volume` mm3 of oil at rest; None where it does not fit."""
     space = skin(oil_space.vertices, oil_space.faces)
-    if not 0 < volume <= space.volume:
-        return None
-    return float(offsets(space, UPRIGHT, volume)[0])
+    return float(offsets(space, UPRIGHT, volume)[0]) if space.holds(volume) else None

@@ -15,31 +15,37 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-LEAF = 16
+LEAF = 8
 """Triangles in one leaf: one that lies wholly under the plane adds its sums, wholly above nothing; only those that the
 plane cuts are looked at triangle by triangle."""
 
-VOLUME_SHARE = 1e-13
-"""The surface is found when what lies under it is right to this share of the whole."""
-
-OFFSET_SHARE = 1e-15
-"""Or when it is known to this share of the mesh's size: no finer number can be told apart."""
-
-MOST_STEPS = 200
 GRID_BITS = 10
 """Bits a coordinate by which triangles are sorted into leaves of neighbours."""
+
+FULL_SHARE = 1e-14
+"""A volume within this share of the whole is the whole: two ways to add up one volume differ by as much."""
+
+VOLUME_SHARE = 1e-15
+"""The surface is found when what lies under it is right to this share of itself,"""
+
+OFFSET_SHARE = 1e-14
+"""or when the next step would be no longer than this share of the mesh's height: rounding is not much less."""
+
+MOST_STEPS = 200
+
+LEVEL_SHARE = 1e-12
+"""A corner as near to the plane as this share of the mesh's size lies in it: rounding must not wet half a roof."""
 
 
 @dataclass(frozen=True, eq=False)
 class Skin:
-    """A closed mesh made ready: its triangles in leaves of neighbours, about `middle` (3,) mm. `corners` (k, LEAF, 3, 3) mm;
-    `areas` (k, LEAF, 3) their area vectors, outwards, mm2 (0 for what fills up the last leaf); `centres`, `halves` (k, 3)
-    the leaves' boxes; `sums` (k, 3) and `moments` (k, 3, 3) the sums of area vectors and of area vector times centroid;
-    `volume` mm3."""
+    """A closed mesh made ready: its triangles in k leaves of neighbours, about `middle` (3,) mm. `triangles` (4, k, LEAF, 3):
+    three corners, mm, and the area vector, outwards, mm2 (0 for what fills up the last leaf). For each leaf the middle and
+    half breadths of its box, `centres` and `halves` (k, 3) mm, and the sums of its area vectors, `sums` (k, 3) mm2, and of
+    area vector times centroid from the box's middle, `moments` (k, 3, 3) mm3. `volume` mm3."""
 
     middle: np.ndarray
-    corners: np.ndarray = field(repr=False)
-    areas: np.ndarray = field(repr=False)
+    triangles: np.ndarray = field(repr=False)
     centres: np.ndarray = field(repr=False)
     halves: np.ndarray = field(repr=False)
     sums: np.ndarray = field(repr=False)
@@ -52,28 +58,37 @@ class Skin:
         low, high = (self.centres - self.halves).min(axis=0), (self.centres + self.halves).max(axis=0)
         return float(np.linalg.norm(high - low))
 
+    def holds(self, volume: np.ndarray | float) -> np.ndarray:
+        """Whether each volume, mm3, is more than nothing and not more than the whole."""
+        return (np.asarray(volume) > 0) & (np.asarray(volume) <= self.volume * (1 + FULL_SHARE))
+
 
 def skin(vertices: np.ndarray, faces: np.ndarray) -> Skin:
-    """The closed mesh of `vertices` (n, 3) mm and outward `faces` (m, 3), made ready. Raises ValueError where it holds no
-    volume: it is open, inverted or flat."""
-    vertices = np.asarray(vertices, float)
-    middle = (vertices.min(axis=0) + vertices.max(axis=0)) / 2
-    corners = (vertices - middle)[np.asarray(faces)]
-    corners = corners[_by_place(corners.mean(axis=1))]
-    corners = np.concatenate([corners, np.repeat(corners[-1:, :1], -len(corners) % LEAF, axis=0).repeat(3, axis=1)])
-    areas = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) / 2
-    leaves = corners.reshape(-1, LEAF * 3, 3)
-    low, high = leaves.min(axis=1), leaves.max(axis=1)
-    each = np.einsum("ti,tj->tij", areas, corners.mean(axis=1)).reshape(-1, LEAF, 3, 3).sum(axis=1)
-    volume = float(np.trace(each.sum(axis=0))) / 3
-    if not volume > 0 or np.abs(areas.sum(axis=0)).max() > OPEN_SHARE * np.abs(areas).sum():
-        raise ValueError("the mesh of an oil space must be closed and face outwards")
-    return Skin(middle, corners.reshape(-1, LEAF, 3, 3), areas.reshape(-1, LEAF, 3), (low + high) / 2, (high - low) / 2,
-                areas.reshape(-1, LEAF, 3).sum(axis=1), each, volume)
+    """The closed mesh of `vertices` (n, 3) mm and outward `faces` (m, 3), neighbours with the same vertices, made ready.
+    Raises ValueError where it is open, inverted, flat or empty."""
+    vertices, faces = np.asarray(vertices, float), np.asarray(faces, np.int64)
+    if not (is_closed(faces) and np.isfinite(vertices).all()):
+        raise ValueError("the mesh of an oil space must be closed: join its vertices and fill its holes")
+    corners = vertices[faces]
+    middle = (corners.min(axis=(0, 1)) + corners.max(axis=(0, 1))) / 2
+    corners = (corners - middle)[_by_place(corners.mean(axis=1))]
+    corners = np.concatenate([corners, np.broadcast_to(corners[-1, 0], (-len(corners) % LEAF, 3, 3))])
+    corners = np.ascontiguousarray(np.moveaxis(corners, 1, 0)).reshape(3, -1, LEAF, 3)
+    areas = np.cross(corners[1] - corners[0], corners[2] - corners[0]) / 2
+    low, high = corners.min(axis=(0, 2)), corners.max(axis=(0, 2))
+    centres, sums = (low + high) / 2, areas.sum(axis=1)
+    moments = np.swapaxes(areas, 1, 2) @ (corners.mean(axis=0) - centres[:, None])
+    volume = float(np.trace(moments.sum(axis=0)) + np.vdot(sums, centres)) / 3
+    if not volume > 0:
+        raise ValueError(f"the mesh of an oil space must face outwards: it holds {volume:.6g} mm3; turn its faces")
+    return Skin(middle, np.concatenate([corners, areas[None]]), centres, (high - low) / 2, sums, moments, volume)
 
 
-OPEN_SHARE = 1e-9
-"""The area vectors of a closed mesh add up to nothing, to this share of its area."""
+def is_closed(faces: np.ndarray) -> bool:
+    """Whether each edge of `faces` (m, 3) is walked as often one way as the other."""
+    start, end = faces.ravel(), np.roll(faces, -1, axis=1).ravel()
+    count = faces.max(initial=0) + 1
+    return len(faces) > 0 and np.array_equal(np.sort(start * count + end), np.sort(end * count + start))
 
 
 def _by_place(points: np.ndarray) -> np.ndarray:
@@ -89,75 +104,76 @@ class _Along:
 
     def __init__(self, space: Skin, up: np.ndarray):
         self.space, self.up = space, up
-        middles, reach = space.centres @ up, space.halves @ np.abs(up)
-        self.low, self.high = middles - reach, middles + reach
-        self.flat, self.lifted = space.sums @ up, (space.moments @ up) @ up
+        self.middles, reach = space.centres @ up, space.halves @ np.abs(up)
+        self.low, self.high = self.middles - reach, self.middles + reach
+        self.flat, self.lifted = space.sums @ up, (space.moments.reshape(-1, 3) @ up).reshape(-1, 3) @ up
 
     def below(self, offset: float) -> tuple[float, float]:
         """Volume (mm3) under the plane, and its free area (mm2)."""
-        under = self.high <= offset
-        cut = np.flatnonzero((self.low < offset) & ~under)
-        flat = float(self.flat @ under)
-        volume, area = float(self.lifted @ under) - offset * flat, -flat
-        if len(cut):
-            mean, share = means_below(self.space.corners[cut] @ self.up - offset)
-            turned = self.space.areas[cut] @ self.up
-            volume, area = volume + float(np.vdot(turned, mean)), area - float(np.vdot(turned, share))
-        return volume, area
+        reached = self.low < offset
+        under = reached & (self.high <= offset)
+        cut = np.flatnonzero(reached ^ under)
+        a, b, c, turned = (self.space.triangles.take(cut, axis=1).reshape(-1, 3) @ self.up).reshape(4, -1)
+        mean, share = means_below(a - offset, b - offset, c - offset)
+        volume = (self.lifted + self.flat * (self.middles - offset)) @ under + turned @ mean
+        return float(volume), -float(self.flat @ under + turned @ share)
 
 
-def means_below(heights: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Over triangles on which z is linear with the values `heights` (..., 3) at the corners: the mean of min(z, 0), and the
-    share of the area with z < 0; each (...,).
+def means_below(a: np.ndarray, b: np.ndarray, c: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Over triangles on which z is linear with the values `a`, `b`, `c` (n,) at the corners: the mean of min(z, 0), and the
+    share of the area with z < 0; each (n,).
 
     With one corner below, the part below is a share z1^2 / ((z1 - z2)(z1 - z3)) of the area and its mean z1 / 3; with
     two it is the whole less the same for the corner above."""
-    a, b, c = heights[..., 0], heights[..., 1], heights[..., 2]
     small, large = np.minimum(a, b), np.maximum(a, b)
     low, high = np.minimum(small, c), np.maximum(large, c)
     mid = np.maximum(small, np.minimum(large, c))
-    two = mid < 0
-    lone, other = np.where(two, high, low), np.where(two, low, high)
-    span = (lone - mid) * (lone - other)
+    is_two = mid < 0
+    lone, far = np.where(is_two, np.maximum(high, 0), np.minimum(low, 0)), np.where(is_two, low, high)
+    span = (lone - mid) * (lone - far)
     tip = np.divide(lone * lone, span, out=np.zeros(span.shape), where=span > 0)
-    tip = np.where((low >= 0) | (high <= 0), 0.0, tip)
-    whole, part = (low + mid + high) / 3, tip * lone / 3
-    full = two | (high <= 0)
-    return np.where(full, whole - part, part), np.where(full, 1.0 - tip, tip)
+    part = tip * lone / 3
+    return np.where(is_two, (low + mid + high) / 3 - part, part), np.where(is_two, 1 - tip, tip)
 
 
 def _directions(ups: np.ndarray) -> np.ndarray:
+    """Of length 1. Raises ValueError for one that has none."""
     ups = np.atleast_2d(np.asarray(ups, float))
-    return ups / np.linalg.norm(ups, axis=1)[:, None]
+    largest = np.abs(ups).max(axis=1, keepdims=True)
+    wrong = np.flatnonzero(~(largest > 0) | ~np.isfinite(largest))
+    if len(wrong):
+        raise ValueError(f"direction {wrong[0]} is {ups[wrong[0]].tolist()}: give three finite numbers, not all 0")
+    return ups / largest / np.linalg.norm(ups / largest, axis=1, keepdims=True)
 
 
-def volumes_below(space: Skin, ups: np.ndarray, offsets: np.ndarray) -> np.ndarray:
-    """Volume (n,) mm3 with up . p <= offset for each direction of `ups` (n, 3), of any length, and offset (n,) mm."""
+def volumes_below(space: Skin, ups: np.ndarray, offsets: np.ndarray | float) -> np.ndarray:
+    """Volume (n,) mm3 with up . p <= offset for each direction of `ups` (n, 3), taken at length 1, and offset (n,) or one,
+    mm. Raises ValueError for a direction that is none."""
     ups = _directions(ups)
     return np.array([_Along(space, u).below(c - u @ space.middle)[0]
                      for u, c in zip(ups, np.broadcast_to(offsets, len(ups)), strict=True)])
 
 
 def offsets(space: Skin, ups: np.ndarray, volumes: np.ndarray | float) -> np.ndarray:
-    """Offset (n,) mm of the plane square to each of `ups` (n, 3), of any length, with a volume of `volumes` (n,) or one,
-    mm3, under it. Raises ValueError for a volume that is not more than nothing and at most the whole."""
+    """Offset (n,) mm of the plane square to each of `ups` (n, 3), taken at length 1, with a volume of `volumes` (n,) or one,
+    mm3, under it. Raises ValueError for a direction that is none, and a volume that the space does not hold."""
     ups = _directions(ups)
     volumes = np.broadcast_to(np.asarray(volumes, float), len(ups))
-    if not ((volumes > 0) & (volumes <= space.volume * (1 + VOLUME_SHARE))).all():
-        raise ValueError(f"a volume in this space is more than 0 and at most {space.volume:.0f} mm3")
+    wrong = volumes[~space.holds(volumes)]
+    if len(wrong):
+        raise ValueError(f"{wrong[0]:.9g} mm3 of oil: this space takes more than 0 and at most {space.volume:.9g} mm3")
     return np.array([_offset(_Along(space, u), v) + u @ space.middle for u, v in zip(ups, volumes, strict=True)])
 
 
 def _offset(along: _Along, volume: float) -> float:
     """Newton's steps from the free area, kept between heights that are known to be too low and too high."""
-    whole, near = along.space.volume, VOLUME_SHARE * along.space.volume
-    low, high = float(along.low.min()), float(along.high.max())
-    if volume >= whole - near:
-        return float((along.space.corners @ along.up).max())
+    whole, low, high = along.space.volume, float(along.low.min()), float(along.high.max())
+    if volume >= whole * (1 - FULL_SHARE):
+        return float((along.space.triangles[:3].reshape(-1, 3) @ along.up).max())
     here, finest = low + (high - low) * volume / whole, OFFSET_SHARE * (high - low)
     for _ in range(MOST_STEPS):
         held, area = along.below(here)
-        if abs(held - volume) <= near:
+        if abs(held - volume) <= max(VOLUME_SHARE * volume, finest * area):
             break
         low, high = (here, high) if held < volume else (low, here)
         step = here - (held - volume) / area if area > 0 else math.nan
@@ -182,18 +198,19 @@ class Body:
 
 
 def body_below(space: Skin, up: np.ndarray, offset: float) -> Body:
-    """What lies under up . p = offset (mm), `up` (3,) of any length. Raises ValueError where nothing does.
+    """What lies under up . p = offset (mm), `up` (3,) taken at length 1; faces in the plane itself are not wetted. Raises
+    ValueError for a direction that is none, and where nothing lies under the plane.
 
     With d = up . p - offset, the fields p d up - up d^2 / 2 have the divergence p and vanish on the plane."""
     up = _directions(up)[0]
-    corners = space.corners.reshape(-1, 3, 3)
+    corners = np.moveaxis(space.triangles[:3], 0, 2).reshape(-1, 3, 3)
     d = corners @ up - (offset - up @ space.middle)
-    pieces, depths = clipped(corners, d)
+    pieces, depths = clipped(corners, np.where(np.abs(d) <= LEVEL_SHARE * space.size, 0.0, d))
     normals = np.cross(pieces[:, 1] - pieces[:, 0], pieces[:, 2] - pieces[:, 0]) / 2
     turned = normals @ up
     volume = float(turned @ depths.mean(axis=1))
     if not volume > 0:
-        raise ValueError("nothing lies under this plane")
+        raise ValueError(f"nothing of the space lies under the plane at {offset:g} mm")
     sums = depths.sum(axis=1)
     first = (np.einsum("tcx,tc->tx", pieces, depths) + pieces.sum(axis=1) * sums[:, None]) / 12
     second = ((depths**2).sum(axis=1) + sums**2) / 12
