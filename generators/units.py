@@ -4,23 +4,29 @@ import math
 import re
 from functools import cache
 
+GRAVITY = 9.80665
+"""Standard gravity, m/s2 (exact by definition: 3rd General Conference on Weights and Measures, 1901)."""
+
 DEFINITIONS = (
     "millimeter = [length] = mm",
     "meter = 1000 * millimeter = m",
     "centimeter = 10 * millimeter = cm",
+    "kilometer = 1000 * meter",
     "inch = 25.4 * millimeter = in",
     "foot = 12 * inch = ft",
+    "mile = 5280 * foot",
     "thou = 0.001 * inch",
     "second = [time] = s",
     "millisecond = 0.001 * second = ms",
     "minute = 60 * second = min",
+    "hour = 60 * minute",
     "radian = [] = rad",
     "degree = 3.141592653589793 / 180 * radian = deg",
     "revolution = 2 * 3.141592653589793 * radian",
     "kilogram = [mass] = kg",
     "gram = 0.001 * kilogram",
     "pound = 0.45359237 * kilogram = lb",
-    "standard_gravity = 9.80665 * meter / second ** 2",
+    f"standard_gravity = {GRAVITY} * meter / second ** 2",
     "cubic_meter = meter ** 3",
     "liter = 0.001 * meter ** 3 = L",
     "gallon = 231 * inch ** 3",
@@ -47,6 +53,7 @@ DIMENSIONS = {
     "area": ("millimeter**2", {"mm^2": "millimeter**2", "cm^2": "centimeter**2", "m^2": "meter**2", "in^2": "inch**2"}),
     "angle": ("radian", {"deg": "degree", "rad": "radian"}),
     "time": ("second", {"s": "second", "ms": "millisecond", "min": "minute"}),
+    "speed": ("meter/second", {"m/s": "meter/second", "km/h": "kilometer/hour", "mph": "mile/hour"}),
     "speed of rotation": ("radian/second", {"rpm": "revolution/minute", "rad/s": "radian/second"}),
     "acceleration": ("meter/second**2", {"g": "standard_gravity", "m/s^2": "meter/second**2"}),
     "mass": ("kilogram", {"kg": "kilogram", "lb": "pound"}),
@@ -203,6 +210,7 @@ _EXAMPLES = {
     "area": "500 mm^2",
     "angle": "60 deg",
     "time": "0.4 s",
+    "speed": "120 km/h",
     "speed of rotation": "8000 rpm",
     "acceleration": "1.5 g",
     "mass": "12 kg",

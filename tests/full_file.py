@@ -1,9 +1,17 @@
 """A parameter file that says all there is to say, as text, and designs read from it with some of its words changed."""
 
+import math
 from functools import cache
 
 from generators import reading
 from generators.crank import swept_region
+
+LAP = "t,long,lat,vert,v,long 2,lat 2,vert 2,v 2,t 2\n" + "".join(
+    f"{i / 10:.1f},{0.9 * math.sin(i / 8):.4f},{1.2 * math.cos(i / 6):.4f},{1 + 0.2 * math.sin(i / 3):.4f},{90 + i % 7:.1f},"
+    f"{0.8 * math.sin(i / 7):.4f},{1.1 * math.sin(i / 6):.4f},{1 + 0.1 * math.cos(i / 3):.4f},{95 + i % 9:.1f},{i / 9:.3f}\n"
+    for i in range(60)
+)
+"""The lap that stands beside it: six seconds of nothing in particular, every channel twice."""
 
 FULL = """\
 title = "Everything said"
@@ -41,10 +49,14 @@ compression = "0.45 g"
 rise_time = "0.35 s"
 hold = "5 s"
 log = "lap.csv"
+smoothing = "0.25 s"
 
 [driving.columns]
-time = "t"
-cornering = { name = "lat", unit = "g", sign = -1 }
+time = { column = "t", unit = "s" }
+longitudinal = { column = "long", unit = "g", positive = "speeding up", at_rest = "0.01 g" }
+lateral = { column = "lat", unit = "g", positive = "right turn", at_rest = "-0.02 g" }
+vertical = { column = "vert", unit = "g", positive = "compression", at_rest = "1 g" }
+speed = { column = "v", unit = "km/h" }
 
 [oil]
 viscosity_40C = "80 cSt"
@@ -147,7 +159,7 @@ def reworded(*changes: tuple[str, str]) -> str:
 
 def read_text(folder, text: str):
     """The file with that text as read, from `folder`."""
-    (folder / "lap.csv").write_text("t,lat\n")
+    (folder / "lap.csv").write_text(LAP)
     (folder / "full.toml").write_text(text, encoding="utf-8")
     return reading.read(folder / "full.toml")
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import ezdxf
 import numpy as np
 import pytest
+from full_file import LAP
 
 from generators import outlines
 from generators.parameters import Measure, Parameters, Record
@@ -54,9 +55,13 @@ compression = "0.5 g"
 rise_time = "0.4 s"
 hold = "4 s"
 log = "lap.csv"
+smoothing = "0.25 s"
 [driving.columns]
-time = "t [s]"
-cornering = { name = "lat", unit = "g", sign = -1 }
+time = { column = "t", unit = "s" }
+longitudinal = { column = "long", unit = "g", positive = "braking", at_rest = "0.01 g" }
+lateral = { column = "lat", unit = "g", positive = "right turn", at_rest = "-0.02 g" }
+vertical = { column = "vert", unit = "g", positive = "crest", at_rest = "1 g" }
+speed = { column = "v", unit = "mph" }
 [oil]
 viscosity_40C = "85 cSt"
 viscosity_100C = "14 cSt"
@@ -144,7 +149,7 @@ bed = { x = "220 mm", y = "220 mm", z = "250 mm" }
 
 
 def read_text(folder, text):
-    (folder / "lap.csv").write_text("t\n")
+    (folder / "lap.csv").write_text(LAP)
     (folder / "engine.toml").write_text(text, encoding="utf-8")
     return read(folder / "engine.toml")
 
@@ -203,7 +208,7 @@ def test_every_key_reads(tmp_path):
     assert p.vehicle.pitch == pytest.approx(math.radians(-2))
     assert p.pumps.scavenge_displacement == pytest.approx((22e-6, 22e-6, 21e-6))
     assert p.sheet.density == pytest.approx(2680)
-    assert set(got.texts) >= {"vehicle.obstacle.0.gap", "driving.columns.time", "sheet.stock.width"}
+    assert set(got.texts) >= {"vehicle.obstacle.0.gap", "driving.columns.time.unit", "sheet.stock.width"}
     json.dumps(got.as_report(), allow_nan=False)
 
 

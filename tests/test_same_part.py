@@ -68,7 +68,7 @@ def numbers(value) -> list[float]:
 def retold(request, tmp_path_factory):
     """A config, its parameters, and those of the same file in other units."""
     folder = tmp_path_factory.mktemp("units")
-    for drawing in CONFIGS.glob("*.dxf"):
+    for drawing in (*CONFIGS.glob("*.dxf"), *CONFIGS.glob("*.csv")):
         (folder / drawing.name).write_bytes(drawing.read_bytes())
     file = CONFIGS / f"{request.param}.toml"
     text = other_units(file.read_text(encoding="utf-8"))

@@ -3,6 +3,7 @@
 from pydantic import Field, StrictStr
 
 from generators.parameters.fields import Drawing, FromFile, Inconsistent, Measure, Record, Series
+from generators.parameters.lap import Lap, LapColumn, LapColumns
 from generators.parameters.parts import (
     Bed,
     Cell,
@@ -36,6 +37,9 @@ __all__ = [
     "FromFile",
     "GateBaffle",
     "Inconsistent",
+    "Lap",
+    "LapColumn",
+    "LapColumns",
     "Measure",
     "Mockup",
     "Movement",

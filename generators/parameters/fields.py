@@ -173,7 +173,7 @@ def _path(value: object, info: ValidationInfo) -> str:
 Length, Gap, Offset = _measure("length"), _measure("length", NOT_NEGATIVE), _measure("length", ANY)
 Angle, Turn = _measure("angle"), _measure("angle", ANY)
 Duration = _measure("time", NOT_NEGATIVE)
-Acceleration = _measure("acceleration", NOT_NEGATIVE)
+Acceleration, Pull = _measure("acceleration", NOT_NEGATIVE), _measure("acceleration", ANY)
 Rotation = _measure("speed of rotation")
 Power, Flow, Volume = _measure("power"), _measure("flow"), _measure("volume")
 Temperature, Viscosity, Density = _measure("temperature"), _measure("viscosity"), _measure("density")

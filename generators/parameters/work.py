@@ -22,11 +22,21 @@ from generators.parameters.fields import (
     Viscosity,
     Volume,
 )
+from generators.parameters.lap import LapColumns
 from generators.standards.materials import least_bend_radius, material, material_names
 from generators.standards.tables import Unknown
 from generators.units import read
 
 USUAL = "common practice"
+
+NO_COLUMNS = (
+    "is missing: a log needs a table [driving.columns] that says which of its columns is what, e.g. "
+    'time = { column = "Time", unit = "s" }, and so longitudinal (with positive = "speeding up" or "braking") and lateral '
+    '(with positive = "left turn" or "right turn")'
+)
+
+LONGEST_SMOOTHING = 2.0
+"""s. A swing of the steering takes about as long (common practice)."""
 
 
 def _default(text: str, dimension: str, because: str = USUAL):
@@ -46,7 +56,8 @@ class Engine(Record):
 
 
 class Driving(Record):
-    """The vehicle's largest accelerations (m/s2), how fast they come (rise_time) and last (hold), s."""
+    """The vehicle's largest accelerations (m/s2), how fast they come (rise_time) and last (hold), s; or, beside them, a
+    lap as logged: its file, its columns, and `smoothing`, s: swings quicker than this are filtered out, none where it is 0."""
 
     cornering: Acceleration
     braking: Acceleration
@@ -56,7 +67,23 @@ class Driving(Record):
     rise_time: Duration = _default("0.4 s", "time", "from straight to full cornering (common practice)")
     hold: Duration = _default("4 s", "time", "one long corner (common practice)")
     log: FilePath | None = None
-    columns: dict[StrictStr, StrictStr | dict[StrictStr, StrictStr | float]] | None = None
+    columns: LapColumns | None = None
+    smoothing: Duration = _default(
+        "0.3 s", "time", "quicker swings are vibration: the oil of a pan swings in half a second to a second (common practice)"
+    )
+
+    def model_post_init(self, context: object, /) -> None:
+        problems = []
+        if self.log and self.columns is None:
+            problems.append(("columns", NO_COLUMNS))
+        if self.columns and self.log is None:
+            problems.append(("log", 'is missing: name the file that [driving.columns] tells of, log = "lap.csv"'))
+        elif self.log is None and "smoothing" in self.model_fields_set:
+            problems.append(("smoothing", "is of a logged lap, but there is none: give log and [driving.columns], or leave it out"))
+        if self.smoothing > LONGEST_SMOOTHING:
+            problems.append(("smoothing", f"must not be more than {LONGEST_SMOOTHING:g} s: corners would be filtered out"))
+        if problems:
+            raise Inconsistent(problems)
 
 
 class Oil(Record):

@@ -6,9 +6,10 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from generators.findings import BadFile, Problem, Sized
-from generators.parameters import FromFile, Parameters, problems_between
+from generators.parameters import FromFile, Lap, Parameters, problems_between
 from generators.reading import account
 from generators.reading.complaints import complaints, record_in, shown, unknown_key
+from generators.reading.lap import read_lap
 from generators.reading.lines import line_of
 from generators.reading.source import Source, inside, load
 
@@ -18,12 +19,13 @@ __all__ = ["Read", "read"]
 @dataclass(frozen=True)
 class Read:
     """A file as read: `sized`, what the tool chose and why; `given`, the dotted keys that the file states; `texts`, the
-    user's own words for each of them."""
+    user's own words for each of them; `lap`, the logged lap that it names, None where it names none."""
 
     parameters: Parameters
     sized: tuple[Sized, ...]
     given: frozenset[str]
     texts: dict[str, str]
+    lap: Lap | None = None
 
     def as_report(self) -> dict:
         """Every table as read, with defaults: finite numbers, and text with units."""
@@ -31,7 +33,8 @@ class Read:
 
 
 def read(path: Path | str) -> Read:
-    """The parameters in the file. Raises BadFile with every problem found."""
+    """The parameters in the file and the lap that it names. Raises BadFile with every problem found: of the file, and of
+    the lap where the file has none."""
     source = load(Path(path))
     context = _context(source.path.parent)
     tables, found = _tables(source, context)
@@ -45,7 +48,16 @@ def read(path: Path | str) -> Read:
     if found:
         raise BadFile(_problems(source, found))
     texts = account.texts_in(source.tables)
-    return Read(parameters, tuple(account.sized_in(parameters)), account.given_in(texts), texts)
+    lap = _lap(source, parameters, texts)
+    return Read(parameters, tuple(account.sized_in(parameters)), account.given_in(texts), texts, lap)
+
+
+def _lap(source: Source, parameters: Parameters, texts: dict[str, str]) -> Lap | None:
+    driving = parameters.driving
+    if driving.log is None or driving.columns is None:
+        return None
+    name = str(source.path.parent / texts["driving.log"])
+    return read_lap(driving.log, name=name, columns=driving.columns)
 
 
 def _context(folder: Path) -> FromFile:

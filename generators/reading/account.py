@@ -74,6 +74,8 @@ def _plain(value: object, means: Measure | Series | None, text: str | None) -> o
         return {"unit": "mm", "x_y_bulge": [list(v) for v in value.vertices]}
     if isinstance(value, Drawing):
         return value.path
+    if isinstance(value, str) and text is not None:  # of a file's path the part that the user wrote
+        return text
     if isinstance(value, tuple) and isinstance(means, Measure):
         return [echo(v, means.dimension) for v in value]
     if isinstance(value, float) and isinstance(means, Measure):

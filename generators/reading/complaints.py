@@ -20,6 +20,7 @@ NEEDS = {
     "model_type": "must be a table of keys",
     "tuple_type": "must be a list [...]",
     "dict_type": "must be a table of keys",
+    "string_too_short": "must not be empty",
     "int_from_float": "must be a whole number",
 }
 
@@ -61,6 +62,8 @@ def _example(model: type[Record] | None, key: str) -> str:
     measure = meaning(info) if info else None
     if isinstance(measure, Measure):
         return f'{key} = "{example(measure.dimension)}"'
+    if info and typing.get_origin(info.annotation) is typing.Literal:
+        return f"{key} = " + " or ".join(f'"{word}"' for word in typing.get_args(info.annotation))
     return key
 
 

@@ -11,8 +11,6 @@ IDLE = (
     "driving.compression",
     "driving.rise_time",
     "driving.hold",
-    "driving.log",
-    "driving.columns",
     "engine.power",
     "engine.blow_by",
     "vehicle.ground_clearance",
