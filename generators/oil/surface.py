@@ -12,6 +12,7 @@
 
 import math
 from dataclasses import dataclass, field
+from statistics import NormalDist
 
 import numpy as np
 
@@ -32,6 +33,7 @@ OFFSET_SHARE = 1e-14
 """or when the next step would be no longer than this share of the mesh's height: rounding is not much less."""
 
 MOST_STEPS = 200
+BELL = NormalDist()
 
 LEVEL_SHARE = 1e-12
 """A corner as near to the plane as this share of the mesh's size lies in it: rounding must not wet half a roof."""
@@ -42,7 +44,8 @@ class Skin:
     """A closed mesh made ready: its triangles in k leaves of neighbours, about `middle` (3,) mm. `triangles` (4, k, LEAF, 3):
     three corners, mm, and the area vector, outwards, mm2 (0 for what fills up the last leaf). For each leaf the middle and
     half breadths of its box, `centres` and `halves` (k, 3) mm, and the sums of its area vectors, `sums` (k, 3) mm2, and of
-    area vector times centroid from the box's middle, `moments` (k, 3, 3) mm3. `volume` mm3."""
+    area vector times centroid from the box's middle, `moments` (k, 3, 3) mm3. `volume` mm3 of the whole, its `centre` (3,) mm from
+    `middle`, and `spread` (3, 3) mm2: up . spread up is the mean square of its points' distances from there along up."""
 
     middle: np.ndarray
     triangles: np.ndarray = field(repr=False)
@@ -51,6 +54,8 @@ class Skin:
     sums: np.ndarray = field(repr=False)
     moments: np.ndarray = field(repr=False)
     volume: float
+    centre: np.ndarray = field(repr=False)
+    spread: np.ndarray = field(repr=False)
 
     @property
     def size(self) -> float:
@@ -76,12 +81,23 @@ def skin(vertices: np.ndarray, faces: np.ndarray) -> Skin:
     corners = np.ascontiguousarray(np.moveaxis(corners, 1, 0)).reshape(3, -1, LEAF, 3)
     areas = np.cross(corners[1] - corners[0], corners[2] - corners[0]) / 2
     low, high = corners.min(axis=(0, 2)), corners.max(axis=(0, 2))
-    centres, sums = (low + high) / 2, areas.sum(axis=1)
+    centres = (low + high) / 2
     moments = np.swapaxes(areas, 1, 2) @ (corners.mean(axis=0) - centres[:, None])
-    volume = float(np.trace(moments.sum(axis=0)) + np.vdot(sums, centres)) / 3
+    triangles = np.concatenate([corners, areas[None]])
+    return Skin(middle, triangles, centres, (high - low) / 2, areas.sum(axis=1), moments, *_solid(triangles.reshape(4, -1, 3)))
+
+
+def _solid(triangles: np.ndarray) -> tuple[float, np.ndarray, np.ndarray]:
+    """Volume, centre and spread: sums over the tetrahedra that the triangles (4, n, 3) make with the origin."""
+    *corners, areas = triangles
+    along = sum(corners)
+    volumes = np.einsum("ni,ni->n", along, areas) / 9
+    volume = float(volumes.sum())
     if not volume > 0:
         raise ValueError(f"the mesh of an oil space must face outwards: it holds {volume:.6g} mm3; turn its faces")
-    return Skin(middle, np.concatenate([corners, areas[None]]), centres, (high - low) / 2, sums, moments, volume)
+    centre = volumes @ along / 4 / volume
+    squares = sum(p.T @ (p * volumes[:, None]) for p in (*corners, along)) / 20
+    return volume, centre, squares / volume - np.outer(centre, centre)
 
 
 def is_closed(faces: np.ndarray) -> bool:
@@ -106,6 +122,7 @@ class _Along:
         self.space, self.up = space, up
         self.middles, reach = space.centres @ up, space.halves @ np.abs(up)
         self.low, self.high = self.middles - reach, self.middles + reach
+        self.floor, self.roof = float(self.low.min()), float(self.high.max())
         self.flat, self.lifted = space.sums @ up, (space.moments.reshape(-1, 3) @ up).reshape(-1, 3) @ up
 
     def below(self, offset: float) -> tuple[float, float]:
@@ -150,8 +167,13 @@ def volumes_below(space: Skin, ups: np.ndarray, offsets: np.ndarray | float) -> 
     """Volume (n,) mm3 with up . p <= offset for each direction of `ups` (n, 3), taken at length 1, and offset (n,) or one,
     mm. Raises ValueError for a direction that is none."""
     ups = _directions(ups)
-    return np.array([_Along(space, u).below(c - u @ space.middle)[0]
+    return np.array([_held(_Along(space, u), c - u @ space.middle)
                      for u, c in zip(ups, np.broadcast_to(offsets, len(ups)), strict=True)])
+
+
+def _held(along: _Along, offset: float) -> float:
+    """Volume (mm3) under a plane that may pass by the mesh, however far."""
+    return along.below(np.clip(offset, along.floor, along.roof))[0]
 
 
 def offsets(space: Skin, ups: np.ndarray, volumes: np.ndarray | float) -> np.ndarray:
@@ -166,11 +188,14 @@ def offsets(space: Skin, ups: np.ndarray, volumes: np.ndarray | float) -> np.nda
 
 
 def _offset(along: _Along, volume: float) -> float:
-    """Newton's steps from the free area, kept between heights that are known to be too low and too high."""
-    whole, low, high = along.space.volume, float(along.low.min()), float(along.high.max())
-    if volume >= whole * (1 - FULL_SHARE):
-        return float((along.space.triangles[:3].reshape(-1, 3) @ along.up).max())
-    here, finest = low + (high - low) * volume / whole, OFFSET_SHARE * (high - low)
+    """Newton's steps from the free area, kept between heights that are known to be too low and too high. They begin where the
+    surface would be if the body's volume lay about its centre as a bell curve does."""
+    space, up, low, high = along.space, along.up, along.floor, along.roof
+    if volume >= space.volume * (1 - FULL_SHARE):
+        return float((space.triangles[:3].reshape(-1, 3) @ up).max())
+    deviation = math.sqrt(max(up @ space.spread @ up, 0.0))
+    here = min(max(low, space.centre @ up + deviation * BELL.inv_cdf(volume / space.volume)), high)
+    finest = OFFSET_SHARE * (high - low)
     for _ in range(MOST_STEPS):
         held, area = along.below(here)
         if abs(held - volume) <= max(VOLUME_SHARE * volume, finest * area):
