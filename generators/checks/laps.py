@@ -14,9 +14,10 @@ from generators.findings import CAUTION, PASS, Check, not_assessed
 from generators.parameters import Driving, Lap
 from generators.units import GRAVITY
 
-LEAST_AGREEMENT = 0.8
+LEAST_AGREEMENT = 0.7
 """Share of the strong braking and speeding up in which speed and acceleration have one sign. In a sound log it is near 1, with
-a wrong sign near 0; half means that the columns have nothing to do with each other."""
+a wrong sign near 0; half means that the columns have nothing to do with each other. Speed from satellites, a second late
+between corners seven seconds apart, still agrees in 0.75."""
 
 LOW_SHARE = 1 / 3
 """A lap whose largest cornering is less than this of the stated one was driven gently, or its unit is wrong."""

@@ -19,8 +19,9 @@ Biomechanics and Motor Control of Human Movement, section on digital filtering, 
 PAD_PERIODS = 2
 """Periods by which the ends are carried on, turned about their last value, before the filter runs."""
 
-AGREEMENT_PERIOD = 1.0
-"""s. Speed and acceleration are compared over swings longer than this: logged speed often comes in steps."""
+AGREEMENT_PERIOD = 2.0
+"""s. Speed and acceleration are compared over swings longer than this: logged speed often comes late and in steps, some of
+a whole second."""
 
 STRONG = 0.2 * GRAVITY
 """m/s2. Braking or speeding up that no gradient (2 m/s2 is 20 %) and no offset of a sensor is mistaken for."""
