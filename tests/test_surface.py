@@ -33,7 +33,8 @@ def pan():
     pickup that hang 5 mm over the floor, a hole in the body. Stands square: its faces are level."""
     kick = trimesh.convex.convex_hull([(x, y, z) for x in (40, 150) for y, z in ((150, -170), (290, -140), (290, -90), (150, -90))])
     inside = trimesh.boolean.union([block((0, 0, -60), (400, 200, 0)), block((20, 20, -180), (180, 180, -50)), kick])
-    walls = [block((x - 1, 40, -175), (x + 1, 160, -100)) for x in (50, 150)] + [block((40, y - 1, -175), (160, y + 1, -100)) for y in (50, 150)]
+    walls = [block((x - 1, 40, -175), (x + 1, 160, -100)) for x in (50, 150)]
+    walls += [block((40, y - 1, -175), (160, y + 1, -100)) for y in (50, 150)]
     body = trimesh.boolean.difference([inside, *walls, post(15, 90, (100, 100, -180)), post(8, 200, (30, 30, -190))])
     assert body.is_watertight and body.body_count == 2
     return body
@@ -86,12 +87,16 @@ def test_a_body_far_away_is_the_same(pan, space):
     far = skin(pan.vertices + away, pan.faces)
     found = offsets(far, ups, 0.4 * space.volume) - ups / np.linalg.norm(ups, axis=1)[:, None] @ away
     assert found == pytest.approx(offsets(space, ups, 0.4 * space.volume), abs=1e-8)
+    near, there = (body_below(s, ups[0], c) for s, c in ((space, found[0]), (far, found[0] + ups[0] @ away)))
+    assert there.centre - away == pytest.approx(near.centre, abs=1e-8)
+    assert far.centre == pytest.approx(space.centre, abs=1e-8) and there.volume == pytest.approx(near.volume, rel=1e-10)
 
 
 def test_more_oil_never_stands_lower(space):
     """Some volumes lie within a drop of each other: 0.05 mm3 is about a millionth of a millimetre here."""
     whole = space.volume
-    volumes = np.sort(np.concatenate([np.geomspace(1e-9, 1, 30) * whole, whole / 2 + 0.05 * np.arange(20), whole * (1 - np.geomspace(1e-9, 0.1, 20))]))
+    near_full, drops = whole * (1 - np.geomspace(1e-9, 0.1, 20)), whole / 2 + 0.05 * np.arange(20)
+    volumes = np.sort(np.concatenate([np.geomspace(1e-9, 1, 30) * whole, drops, near_full]))
     for up in np.concatenate([directions(20), LEVEL]):
         assert (np.diff(offsets(space, np.tile(up, (len(volumes), 1)), volumes)) > 0).all()
 
@@ -155,7 +160,8 @@ def test_a_full_body(space, pan):
         top = (pan.vertices @ up).max() / np.linalg.norm(up)
         for whole in (space.volume, math.nextafter(space.volume, math.inf), float(pan.volume)):
             assert offsets(space, up, whole)[0] == pytest.approx(top, abs=1e-10)
-    assert volumes_below(space, [[0, 0, 1]] * 4, [-math.inf, -1e9, 1e9, math.inf]) == pytest.approx([0, 0, space.volume, space.volume], rel=1e-12)
+    found = volumes_below(space, [[0, 0, 1]] * 4, [-math.inf, -1e9, 1e9, math.inf])
+    assert found == pytest.approx([0, 0, space.volume, space.volume], rel=1e-12)
 
 
 def test_chambers_apart():
@@ -172,6 +178,17 @@ def test_chambers_apart():
 
 
 # ---------------------------------------------------------------- the oil's own figures
+
+
+def test_centre_and_spread(pan, space):
+    """A box's: a twelfth of each side squared (closed form). Any body's: what trimesh has for its moments of inertia, which are the
+    spread across an axis, both ways."""
+    tank = skin(TANK.vertices, TANK.faces)
+    assert tank.middle + tank.centre == pytest.approx([200, 125, 60])
+    assert tank.spread == pytest.approx(np.diag([400**2, 250**2, 120**2]) / 12, abs=1e-8)
+    inertia = pan.moment_inertia / pan.volume
+    assert space.middle + space.centre == pytest.approx(pan.center_mass, abs=1e-9)
+    assert space.spread == pytest.approx(np.trace(inertia) / 2 * np.eye(3) - inertia, abs=1e-7)
 
 
 def test_body_of_a_wedge():
@@ -286,7 +303,8 @@ def test_an_open_mesh_is_refused(mesh):
         skin(*mesh)
 
 
-@pytest.mark.parametrize("vertices, faces", [(TANK.vertices, TANK.faces[:, ::-1]), (TANK.vertices * [1, 1, 0], TANK.faces)], ids=["inverted", "flat"])
+@pytest.mark.parametrize("vertices, faces", [(TANK.vertices, TANK.faces[:, ::-1]), (TANK.vertices * [1, 1, 0], TANK.faces)],
+                         ids=["inverted", "flat"])
 def test_a_mesh_that_holds_nothing_is_refused(vertices, faces):
     with pytest.raises(ValueError, match="must face outwards: it holds"):
         skin(vertices, faces)

@@ -141,8 +141,8 @@ def side_by_side(whole: manifold3d.Manifold, body: trimesh.Trimesh, count: int) 
     took = {name: [ms for ms, _ in run] for name, run in runs.items()}
     found = {name: [offset for _, offset in run] for name, run in runs.items()}
     ours = took["this tool"]
-    print(f"| {len(body.faces)} triangles, {space.volume / 1e6:.2f} L, {count} directions | ms a direction, median (least) | times ours | offsets differ by at most, mm |")
-    print("|---|---|---|---|")
+    print(f"| {len(body.faces)} triangles, {space.volume / 1e6:.2f} L, {count} directions "
+          "| ms a direction, median (least) | times ours | offsets differ by at most, mm |\n|---|---|---|---|")
     for name in ways:
         middle, apart = statistics.median(took[name]), np.abs(np.subtract(found[name], found["this tool"])).max()
         print(f"| {name} | {middle:.2f} ({min(took[name]):.2f}) | {middle / statistics.median(ours):.0f} | {apart:.1e} |")
@@ -155,7 +155,8 @@ def fresh(body: trimesh.Trimesh, repeats: int) -> None:
         np.savez(mesh, vertices=body.vertices, faces=body.faces, ups=directions(MANY), share=OIL_SHARE)
         run = partial(subprocess.run, [sys.executable, "-c", FRESH, str(mesh)], check=True)
         took = [timed(run)[0] for _ in range(repeats)]
-    print(f"\n{MANY} directions in a fresh process: median {statistics.median(took) / 1e3:.2f} s, least {min(took) / 1e3:.2f} s of {repeats}   (goal 1.5 s)")
+    print(f"\n{MANY} directions in a fresh process: median {statistics.median(took) / 1e3:.2f} s, least {min(took) / 1e3:.2f} s "
+          f"of {repeats}   (goal 1.5 s)")
 
 
 def main() -> None:
