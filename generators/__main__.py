@@ -137,7 +137,7 @@ def elsewhere(names: tuple[str, ...], lubrication: str) -> tuple[str, ...]:
 
 
 def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
-    """Read file -> swept region -> dimensions -> pieces -> meshes -> vessels -> checks."""
+    """Read file -> swept region -> dimensions -> pieces -> meshes -> vessels -> surge -> checks."""
     from generators import crank
     from generators.reading.unmakeable import unmakeable
 
@@ -147,7 +147,7 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     # a deep pan that is there already is no part to make, but holds the oil
     holds_only = (DEEP_PAN,) if p.engine.lubrication == "wet" and p.deep_pan is not None and not p.deep_pan.make else ()
     modules = _kernel((*names, *holds_only))
-    from generators import checks, meshes, vessels
+    from generators import checks, meshes, surge, vessels
     from generators.report.record import Run
 
     dimensions = {}
@@ -163,12 +163,26 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
         meshed[name] = meshes.part_meshes(every[-1])
     parts = tuple(part for part in every if part.name not in holds_only)
     away = elsewhere(names, p.engine.lubrication)
-    say("checking")
     inside = [meshed[n] for n in names if n in IN_DEEP_PAN and n not in away]
     held = vessels.vessels(list(meshed.values()), {DEEP_PAN: inside} if DEEP_PAN not in away else {})
-    found = checks.judge(p, region, parts, meshed, held, elsewhere=away)
-    return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, found,
+    say("letting the oil settle")
+    settled = surge.surges(p, _envelope(read), held, {part.name: part for part in parts}, region)
+    say("checking")
+    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away)
+    return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found,
                _placing(p, parts, meshed, away))
+
+
+def _envelope(read):
+    """Every steady acceleration of the vehicle: as logged where there is a lap, else as stated."""
+    from generators.driving import envelope
+    from generators.driving.lap import smoothed
+
+    driving = read.parameters.driving
+    if read.lap is None:
+        return envelope.stated(driving)
+    lap = smoothed(read.lap, period=driving.smoothing)
+    return envelope.logged(lap.acceleration, has_vertical=lap.has_vertical, driving=driving)
 
 
 def _placing(p, parts, meshed, away: tuple[str, ...]):
@@ -231,7 +245,7 @@ def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
         print(f"{part.name}: {pieces} piece{'s' if pieces > 1 else ''}, {part.mass:.2f} kg, "
               f"{box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm")
     for c in run.checks:
-        if verbose or c.status == FAIL or (not quiet and c.status in (CAUTION, NOT_ASSESSED)) or (not quiet and _is_headline(c)):
+        if verbose or c.status == FAIL or (not quiet and (c.status == CAUTION or _is_unmade(c) or _is_headline(c))):
             print(_line(c))
     if not quiet:
         counts = {s: sum(1 for c in run.checks if c.status == s) for s in (PASS, CAUTION, FAIL, NOT_ASSESSED)}
@@ -240,11 +254,16 @@ def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
 
 
 HEADLINES = ("clearance", "oil_capacity", "headspace", "opening_area", "least_web", "floor_gap", "head_at_rest", "head_in_corner",
-             "level_below_swing")
+             "level_below_swing", "gathered", "overshoot", "submergence", "parked")
+
+
+def _is_unmade(c) -> bool:
+    """Whether a check could not be made; one that was measured and is judged together with others is told only in full."""
+    return c.status == NOT_ASSESSED and c.value is None
 
 
 def _is_headline(c) -> bool:
-    return any(word in c.id for word in HEADLINES)
+    return any(word in c.id for word in HEADLINES) or (c.id.startswith("surge.") and c.status != NOT_ASSESSED)
 
 
 SHOWN = {"m3": ("L", 1000.0), "1": ("", 1.0), "": ("", 1.0)}
@@ -264,8 +283,9 @@ def _line(c) -> str:
     if c.value is None:
         return f"{c.status:>12}  {c.id}: {c.method}"
     unit, factor = SHOWN.get(c.unit, (c.unit, 1.0))
-    bound = "at least" if c.sense == ">=" else "at most"
-    said = f"{c.status:>12}  {c.id}: {_figures(factor * c.value)} {unit}".rstrip() + f", {bound} {_figures(factor * c.limit)}"
+    said = f"{c.status:>12}  {c.id}: {_figures(factor * c.value)} {unit}".rstrip()
+    if c.limit is not None:
+        said += f", {'at least' if c.sense == '>=' else 'at most'} {_figures(factor * c.limit)}"
     return said if c.status == PASS else f"{said}\n{'':>14}{c.title.lower()}: {c.method}"
 
 

@@ -106,8 +106,8 @@ class Part:
     """A part as made, in its own frame (mm). `touching` are pairs of pieces that meet without a weld (bolted, clamped,
     pinned). `cavity` is the gross inside of a vessel before its own pieces are taken out, `full_mark` the height (mm)
     of the full mark in it, `oil` the volume (m3) held at rest. `compartment` is what a walled cell divides off in the
-    vessel that it stands in: to the middle of its walls and lid, and through the floor under it. A vessel that is there
-    already has no pieces."""
+    vessel that it stands in: to the middle of its walls and lid, and through the floor under it; `brim` (n, 3) mm is the rim
+    of its opening on top, over which it spills. A vessel that is there already has no pieces."""
 
     name: str
     pieces: tuple[Piece, ...]
@@ -122,6 +122,7 @@ class Part:
     mouths: tuple[Mouth, ...] = ()
     own_frame: bool = False
     compartment: cq.Solid | None = None
+    brim: np.ndarray | None = None
     joined: frozenset[frozenset[str]] = field(init=False)
 
     def __post_init__(self):

@@ -20,6 +20,14 @@ def turn(*, roll: float, pitch: float, yaw: float) -> np.ndarray:
     return about_z @ about_y @ about_x
 
 
+def engine_turned(vehicle) -> np.ndarray:
+    """The engine's axes in the vehicle's frame, the columns of (3, 3): pitch and roll are the engine's, about its own axes;
+    then its front is turned. Level and facing forward where `vehicle` is None."""
+    if vehicle is None:
+        return np.eye(3)
+    return turn(roll=vehicle.roll, pitch=vehicle.pitch, yaw=HEADINGS[vehicle.front_of_engine])
+
+
 def engine_in_vehicle(vehicle, *, below_crank: float) -> Frame:
     """The engine's frame in the vehicle's (mm). Its origin stands over the vehicle's; the point of the rail plane square
     below it is `rail_above_ground` high. Pitch and roll are the engine's, about its own axes; then its front is turned.
@@ -27,6 +35,6 @@ def engine_in_vehicle(vehicle, *, below_crank: float) -> Frame:
     Raises ValueError where the height is not known."""
     if vehicle.rail_above_ground is None:
         raise ValueError("rail_above_ground is not known")
-    turned = turn(roll=vehicle.roll, pitch=vehicle.pitch, yaw=HEADINGS[vehicle.front_of_engine])
+    turned = engine_turned(vehicle)
     height = vehicle.rail_above_ground + below_crank * turned[2, 2]
     return frame(origin=(0, 0, height), x=turned[:, 0], z=turned[:, 2])

@@ -72,6 +72,7 @@ pitch = "1 deg"
 roll = "2 deg"
 rail_above_ground = "270 mm"
 ground_clearance = "75 mm"
+parked_slope = "10 deg"
 movement = { x = "4 mm", y = "5 mm", z = "6 mm", roll = "2 deg", pitch = "0.5 deg", yaw = "0.4 deg" }
 
 [[vehicle.obstacle]]
@@ -93,6 +94,7 @@ side_clearance = "7 mm"
 flange_thickness = "8 mm"
 pickups = 3
 port = "-10"
+running_volume = "0.4 L"
 
 [windage_scraper]
 make = true

@@ -75,6 +75,7 @@ pitch = "-2 deg"
 roll = "0 deg"
 rail_above_ground = "260 mm"
 ground_clearance = "70 mm"
+parked_slope = "12 deg"
 movement = { x = "5 mm", y = "5 mm", z = "8 mm", roll = "3 deg" }
 [[vehicle.obstacle]]
 name = "crossmember"
@@ -98,6 +99,7 @@ side_clearance = "6 mm"
 flange_thickness = "8 mm"
 pickups = 3
 port = "-10"
+running_volume = "0.3 L"
 [windage_scraper]
 make = true
 edge_clearance = "1.5 mm"

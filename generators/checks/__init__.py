@@ -8,12 +8,14 @@ from generators.checks import (
     flats,
     gates,
     joints,
+    laps,
     levels,
     openings,
     pickups,
     screens,
     sheets,
     solids,
+    surge,
     together,
     vessels,
 )
@@ -22,12 +24,13 @@ from generators.crank import SweptRegion
 from generators.findings import Check, judged
 from generators.meshes import PartMeshes
 from generators.oil.demand import pump_draw
-from generators.parameters import Parameters, Pickup
+from generators.parameters import Lap, Parameters, Pickup
 from generators.pieces import Part
 from generators.standards import least_web
 from generators.sump import deep_pan
 from generators.sump.draw import gap_of
 from generators.sump.fitted import has_deep_pan
+from generators.surge import Surge
 from generators.vessels import Vessel
 
 FLANGE, TROUGH = "flange", "trough"
@@ -48,9 +51,10 @@ class Case:
 
 
 def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], meshes: dict[str, PartMeshes],
-          held: tuple[Vessel, ...] = (), *, elsewhere: Collection[str] = ()) -> tuple[Check, ...]:
-    """Every check of every part, in the order of the parts, then how they stand together and what the vessels `held`
-    hold. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
+          held: tuple[Vessel, ...] = (), surges: tuple[Surge, ...] = (), *, lap: Lap | None = None,
+          elsewhere: Collection[str] = ()) -> tuple[Check, ...]:
+    """Every check of every part, in the order of the parts, then how they stand together, what the vessels `held`
+    hold, how the oil of `surges` settles, and whether the `lap` that says so is to be believed. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
     swept = swept_bodies(region)
     bodies = {part.name: part_bodies(meshes[part.name]) for part in parts}
     in_engine = [part.name for part in parts if not part.own_frame and part.name not in elsewhere]
@@ -66,7 +70,8 @@ def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], 
         if vessel.part not in parts:  # there already: nothing of it is made, but it is stood in
             found += OWN.get(vessel.name, _nothing)(Case(parameters, vessel.part, meshes[vessel.name], (), swept))
         found += HOLDS.get(vessel.name, _holds_nothing)(parameters, region, vessel)
-    return tuple(found)
+    found += surge.checks(parameters, surges)
+    return tuple(found + (laps.lap_checks(parameters.driving, lap) if lap is not None else []))
 
 
 def general(parameters: Parameters, part: Part, meshes: PartMeshes, bodies: tuple[Body, ...]) -> list[Check]:

@@ -22,8 +22,7 @@ from dataclasses import dataclass
 
 from scipy.optimize import brentq
 
-GRAVITY = 9.80665
-"""Standard gravity, m/s2 (exact by definition, ISO 80000-3)."""
+from generators.units import GRAVITY
 
 DISCHARGE = 0.62
 """Discharge coefficient of a sharp-edged opening, 1: handbooks give 0.60 to 0.65 (White, Fluid Mechanics; Idelchik,

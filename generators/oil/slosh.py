@@ -42,9 +42,6 @@ SHORTEST_RISE = 1e-5
 PERIODS_TRIED = 401
 """Periods over the spread among which the worst is sought: it is met to 1e-4 for rises up to 30 periods."""
 
-HALVINGS = 60
-"""Of half a swing, to find where it passes a level: to the last digit."""
-
 
 # periods --------------------------------------------------------------------------------------------------------------
 
@@ -111,9 +108,10 @@ def ramp_factor_within(
     return float(np.max(ramp_factor(rise_time, period=periods, damping=damping)))
 
 
-def seconds_above(share: float, rise_time: float, *, period: float, damping: float) -> float:
-    """Time (s), summed over all swings, during which the answer to a rise over `rise_time` s, then held, is more than
-    `share` of the static one; infinite where nothing damps it. ValueError unless share > 1, and as from `ramp_factor`."""
+def longest_above(share: float, rise_time: float, *, period: float, damping: float) -> float:
+    """Longest time (s) at a stretch during which the answer to a rise over `rise_time` s, then held, is more than `share` of
+    the static one: that of its first swing past it, for each later one is lower. ValueError unless share > 1, and as from
+    `ramp_factor`."""
     if not share > 1:
         raise ValueError(f"a share of {share:g} of the static answer: wants more than 1, about which the oil settles")
     turn = _turn(rise_time, period, damping)
@@ -121,16 +119,11 @@ def seconds_above(share: float, rise_time: float, *, period: float, damping: flo
     when, peak = _first_peak(risen, rising, damping)
     if peak <= share - 1:
         return 0.0
-    if damping == 0:
-        return math.inf
     slow = _slowing(damping)
-    decay = damping / slow
-    last = math.floor(math.log(peak / (share - 1)) / (2 * math.pi * decay))
-    levels = (share - 1) / peak * np.exp(2 * math.pi * decay * np.arange(last + 1))
-    before, after = (_passing(levels, decay, way) / slow for way in (-1, 1))
+    before, after = (_passing((share - 1) / peak, damping / slow, way) / slow for way in (-1, 1))
     if risen > share - 1:
-        before[0] = turn + when - brentq(lambda phase: _ramped(phase, damping) / turn - share, 0, turn)
-    return float((before.sum() + after.sum()) * period / (2 * math.pi))
+        before = turn + when - brentq(lambda phase: _ramped(phase, damping) / turn - share, 0, turn)
+    return float((before + after) * period / (2 * math.pi))
 
 
 # the mode in its own time: phases are w t, rad ------------------------------------------------------------------------
@@ -178,15 +171,10 @@ def _first_peak(risen, rising, damping):
     return when, np.exp(-damping * when) * swing
 
 
-def _passing(levels, decay, way):
-    """Phase (damped) before (`way` -1) or after (1) a peak of height 1 at which the swing passes `levels`, each under 1:
+def _passing(level, decay, way):
+    """Phase (damped) before (`way` -1) or after (1) a peak of height 1 at which the swing passes `level`, under 1:
     exp(-decay p) (cos p + decay sin p) falls all the way from 0 to half a turn either way."""
-    near, far = np.zeros(levels.shape), np.full(levels.shape, math.pi)
-    for _ in range(HALVINGS):
-        half = (near + far) / 2
-        above = np.exp(-way * decay * half) * (np.cos(half) + way * decay * np.sin(half)) > levels
-        near, far = np.where(above, half, near), np.where(above, far, half)
-    return (near + far) / 2
+    return brentq(lambda half: math.exp(-way * decay * half) * (math.cos(half) + way * decay * math.sin(half)) - level, 0, math.pi)
 
 
 def _require_waves(*sizes: tuple) -> None:

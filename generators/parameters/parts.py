@@ -26,7 +26,7 @@ def _known_port(dash: str) -> str:
 
 
 class ScavengePan(Record):
-    """The shallow pan of a dry system, mm."""
+    """The shallow pan of a dry system, mm; running_volume, m3, is the oil in it on its way to the pickups."""
 
     floor_clearance: Length = Field(12.0, description="room for oil to run off below the swing (common practice)")
     side_clearance: Length = Field(6.0, description=USUAL)
@@ -35,6 +35,7 @@ class ScavengePan(Record):
     port: Annotated[StrictStr, AfterValidator(_known_port)] = Field(
         "-10", description="the usual size of a scavenge line (common practice)"
     )
+    running_volume: Volume | None = None
 
 
 class WindageScraper(Record):

@@ -38,6 +38,12 @@ NO_COLUMNS = (
 LONGEST_SMOOTHING = 2.0
 """s. A swing of the steering takes about as long (common practice)."""
 
+PARKED_SLOPE = 0.20943951023931956
+"""12 deg in rad."""
+
+STEEPEST = 0.7853981633974483
+"""45 deg in rad: nothing that drives is parked on more."""
+
 
 def _default(text: str, dimension: str, because: str = USUAL):
     """A default written as a user would write it, and why."""
@@ -137,7 +143,8 @@ class Obstacle(Record):
 
 
 class Vehicle(Record):
-    """How the engine sits: pitch, roll rad; rail_above_ground, ground_clearance (least wanted) mm."""
+    """How the engine sits: pitch, roll rad; rail_above_ground, ground_clearance (least wanted) mm; parked_slope, rad, the
+    steepest that the vehicle is parked and started on, whichever way it falls."""
 
     front_of_engine: Literal["forward", "rearward", "left", "right"] = Field(
         "forward", description="the front of the engine faces forward in most vehicles"
@@ -146,6 +153,9 @@ class Vehicle(Record):
     roll: Turn = Field(0.0, description="upright")
     rail_above_ground: Length | None = None
     ground_clearance: Gap = Field(70.0, description=USUAL)
+    parked_slope: Annotated[Turn, Field(ge=0, le=STEEPEST)] = Field(
+        PARKED_SLOPE, description="12 deg: a steep street, one in five (common practice)"
+    )
     movement: Movement = Field(default_factory=Movement, description="a rigid mount")
     obstacle: tuple[Obstacle, ...] = ()
 

@@ -5,12 +5,6 @@ import re
 from generators.sump.fitted import has_deep_pan
 
 IDLE = (
-    "driving.braking",
-    "driving.acceleration",
-    "driving.crest",
-    "driving.compression",
-    "driving.rise_time",
-    "driving.hold",
     "engine.power",
     "engine.blow_by",
     "vehicle.ground_clearance",
@@ -23,9 +17,9 @@ IDLE = (
     "pumps.scavenge_displacement",
     "mockup",
 )
-"""They belong to the oil's movement, the circuit, heat, the fit in the vehicle and printed mock-ups."""
+"""They belong to the circuit, heat, the fit in the vehicle and printed mock-ups."""
 
-FOR_GATES = ("driving.cornering", "oil.viscosity_40C", "oil.viscosity_100C", "oil.temperature")
+FOR_GATES = ("driving.hold", "oil.viscosity_40C", "oil.viscosity_100C", "oil.temperature")
 """Only the gates of a cell in a deep pan depend on these."""
 
 FOR_A_NEW_PAN = ("vehicle.movement", "vehicle.obstacle")
@@ -34,8 +28,8 @@ FOR_A_NEW_PAN = ("vehicle.movement", "vehicle.obstacle")
 NUMBER = re.compile(r"\.\d+(?=\.|$)")
 """Which of a list of tables a key belongs to."""
 
-TABLES = ("driving",)
-"""Tables that are named as a whole where nothing in them is used."""
+LOGGED = ("driving.crest", "driving.compression")
+"""A lap with what was logged upwards stands for these."""
 
 
 def idle(read) -> list[str]:
@@ -43,11 +37,7 @@ def idle(read) -> list[str]:
     p, given = read.parameters, {NUMBER.sub("", key) for key in read.given}
     fitted = has_deep_pan(p)
     makes_pan = fitted and (p.deep_pan is None or p.deep_pan.make)
-    keys = (*(() if fitted else FOR_GATES), *(() if makes_pan else FOR_A_NEW_PAN), *IDLE)
+    is_logged = read.lap is not None and read.lap.has_vertical
+    keys = (*(LOGGED if is_logged else ()), *(() if fitted else FOR_GATES), *(() if makes_pan else FOR_A_NEW_PAN), *IDLE)
     found = [key for key in keys if key in given]
-    found = [key for key in found if not any(key.startswith(f"{other}.") for other in found)]
-    for table in TABLES:
-        inner = {key for key in given if key.startswith(f"{table}.") and key.count(".") == 1}
-        if inner and inner <= set(found):
-            found = [table, *(key for key in found if key not in inner)]
-    return found
+    return [key for key in found if not any(key.startswith(f"{other}.") for other in found)]

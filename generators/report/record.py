@@ -8,13 +8,14 @@ from generators.findings import Check
 from generators.meshes import PartMeshes
 from generators.pieces import Part
 from generators.reading import Read
+from generators.surge import Surge
 from generators.vessels import Vessel
 
 
 @dataclass(frozen=True)
 class Run:
     """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name, `vessels` hold the
-    oil: those of the parts, and a pan that is there already."""
+    oil: those of the parts, and a pan that is there already; `surges` are how it settles in them."""
 
     version: str
     source: str
@@ -23,5 +24,6 @@ class Run:
     parts: tuple[Part, ...]
     meshes: dict[str, PartMeshes] = field(repr=False)
     vessels: tuple[Vessel, ...] = field(repr=False)
+    surges: tuple[Surge, ...] = field(repr=False)
     checks: tuple[Check, ...]
     placing: Placing

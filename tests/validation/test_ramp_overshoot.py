@@ -13,11 +13,11 @@ from generators.oil.slosh import (
     BARE_DAMPING,
     PERIOD_SPREAD,
     SHORTEST_RISE,
+    longest_above,
     ramp_factor,
     ramp_factor_within,
     ramp_response,
     rectangular_period,
-    seconds_above,
 )
 
 G = 9.80665
@@ -30,8 +30,8 @@ CASES = [(0.0, 0.03), (0.2, 0.03), (0.4, 0.10), (0.8, 0.0), (1.0, 0.20), (1.6, 0
 
 
 def integrated(rise, damping, *, share=None, until=40.0, period=T1):
-    """x'' + 2 zeta w x' + w2 x = w2 f(t) from rest by DOP853, the rise and the hold apart: times and heights of its peaks, and
-    the seconds above `share`."""
+    """x'' + 2 zeta w x' + w2 x = w2 f(t) from rest by DOP853, the rise and the hold apart: height of its highest peak, and
+    the longest stretch of seconds above `share`."""
     w = 2 * math.pi / period
     level = 1.0 if share is None else share
 
@@ -53,7 +53,7 @@ def integrated(rise, damping, *, share=None, until=40.0, period=T1):
             peaks += [y[0] for y in run.y_events[0]]
             passed += list(run.t_events[1])
     assert len(passed) % 2 == 0 or share is None
-    return max([*peaks, state[0]]), float(np.sum(passed[1::2]) - np.sum(passed[::2]))
+    return max([*peaks, state[0]]), float(np.max(np.subtract(passed[1::2], passed[: len(passed) // 2 * 2 : 2]), initial=0.0))
 
 
 # ---------------------------------------------------------------- the peak
@@ -156,43 +156,37 @@ def test_the_worst_lies_inside_the_spread(periods):
 
 @pytest.mark.parametrize("rise, damping", CASES[:3] + CASES[4:6])
 @pytest.mark.parametrize("share", [1.02, 1.05, 1.3])
-def test_seconds_above_of_the_integrated_motion(rise, damping, share):
-    """Every crossing until the swing has died away."""
+def test_longest_above_of_the_integrated_motion(rise, damping, share):
+    """The longest of its swings past the share, until it has died away."""
     _, seconds = integrated(rise, damping, share=share, until=25.0 if damping < 0.1 else 8.0)
-    assert seconds_above(share, rise, period=T1, damping=damping) == pytest.approx(seconds, abs=1e-7)
+    assert longest_above(share, rise, period=T1, damping=damping) == pytest.approx(seconds, abs=1e-7)
 
 
-def test_seconds_above_where_the_rise_itself_passes_the_level():
+def test_longest_above_where_the_rise_itself_passes_the_level():
     """A rise of three quarters of a period: undamped it ends at 1 - sin(1.5 pi) / (1.5 pi) = 1.21 of the static answer."""
     rise = 0.75 * T1
     assert ramp_response(rise, rise, period=T1, damping=0.0) == pytest.approx(1 + 1 / (1.5 * math.pi), rel=1e-9)
     assert ramp_response(rise, rise, period=T1, damping=0.03) > 1.15
     _, seconds = integrated(rise, 0.03, share=1.10, until=25.0)
-    assert seconds_above(1.10, rise, period=T1, damping=0.03) == pytest.approx(seconds, abs=1e-7)
+    assert longest_above(1.10, rise, period=T1, damping=0.03) == pytest.approx(seconds, abs=1e-7)
 
 
-def test_seconds_above_a_step_that_hardly_damps():
-    """Undamped, a step answers 1 - cos(w t): above 1.5 for a third of every period. Under damping 1e-4 so does the first."""
-    one, damping = T1 / 3, 1e-4
-    swings = math.log(1 / 0.5) / (2 * math.pi * damping)
-    seconds = seconds_above(1.5, 0.0, period=T1, damping=damping)
-    assert 0.5 * swings * one < seconds < swings * one
-    whole = sum(2 * math.acos(min(1.0, 0.5 * math.exp(2 * math.pi * damping * (n + 0.5)))) for n in range(int(swings)))
-    assert seconds == pytest.approx(whole * T1 / (2 * math.pi), rel=2e-3)
+def test_longest_above_a_step_without_damping():
+    """1 - cos(w t) is above 1.5 for a third of every period (closed form)."""
+    assert longest_above(1.5, 0.0, period=T1, damping=0.0) == pytest.approx(T1 / 3, rel=1e-4)
 
 
-def test_seconds_above_what_is_never_reached_and_what_never_ends():
+def test_longest_above_what_is_never_reached():
     top = ramp_factor(0.4, period=T1, damping=0.1)
-    assert seconds_above(top + 1e-9, 0.4, period=T1, damping=0.1) == 0.0
-    assert 0 < seconds_above(top - 1e-6, 0.4, period=T1, damping=0.1) < 2e-3
-    assert seconds_above(1.5, 0.4, period=T1, damping=0.0) == math.inf
-    assert seconds_above(1.5, T1, period=T1, damping=0.0) == 0.0
+    assert longest_above(top + 1e-9, 0.4, period=T1, damping=0.1) == 0.0
+    assert 0 < longest_above(top - 1e-6, 0.4, period=T1, damping=0.1) < 2e-3
+    assert longest_above(1.5, T1, period=T1, damping=0.0) == 0.0
 
 
-def test_seconds_above_grow_with_the_period():
+def test_longest_above_grow_with_the_period():
     """Time scales with the period as the rise does."""
-    assert seconds_above(1.2, 0.8, period=2 * T1, damping=0.05) == pytest.approx(
-        2 * seconds_above(1.2, 0.4, period=T1, damping=0.05), rel=1e-9
+    assert longest_above(1.2, 0.8, period=2 * T1, damping=0.05) == pytest.approx(
+        2 * longest_above(1.2, 0.4, period=T1, damping=0.05), rel=1e-9
     )
 
 
@@ -243,13 +237,13 @@ def test_no_such_swing(rise, period, damping, words):
         with pytest.raises(ValueError, match=words):
             ask(rise, period=period, damping=damping)
     with pytest.raises(ValueError, match=words):
-        seconds_above(1.1, rise, period=period, damping=damping)
+        longest_above(1.1, rise, period=period, damping=damping)
 
 
 def test_no_such_level_or_spread():
     for share in (1.0, 0.9, math.nan):
         with pytest.raises(ValueError, match="more than 1"):
-            seconds_above(share, 0.1, period=1.0, damping=0.1)
+            longest_above(share, 0.1, period=1.0, damping=0.1)
     for spread in (-0.1, 1.0):
         with pytest.raises(ValueError, match="spread"):
             ramp_factor_within(0.1, period=1.0, damping=0.1, spread=spread)

@@ -259,10 +259,19 @@ def compartment(d: GateBaffleDimensions) -> cq.Solid:
     return prism(rectangle(x0=-x, y0=-y, x1=x, y1=y), height=high - low, where=where)
 
 
+def brim(d: GateBaffleDimensions) -> np.ndarray:
+    """Points (n, 3) mm on the rim of the lid's opening, at its underside."""
+    x, y = d.pickup
+    turns = 2 * math.pi * np.arange(BRIM_POINTS) / BRIM_POINTS
+    r, z = d.lid_hole / 2, d.footing.floor_z + d.wall_height + FIT_MM
+    return np.column_stack([d.x + x + r * np.cos(turns), d.y + y + r * np.sin(turns), np.full(BRIM_POINTS, z)])
+
+
+BRIM_POINTS = 24
 UNDER_FLOOR_MM = 1.0
 """How far a compartment reaches under the floor."""
 
 
 def part(d: GateBaffleDimensions) -> Part:
     """The gate baffle as made, in the engine frame (mm), flaps shut."""
-    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d), compartment=compartment(d))
+    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d), compartment=compartment(d), brim=brim(d))
