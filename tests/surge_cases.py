@@ -22,12 +22,12 @@ def rim(x: float, y: float, z: float = RIM_Z, *, radius: float = 1e-6) -> np.nda
 
 
 def vessel(name: str = "deep_pan", *, mouths: dict | None = None, size=(LENGTH, WIDTH, HEIGHT), oil: float | None = None, full_mark: float | None = HEIGHT, floor: float = 0.0,
-           own_frame: bool = False, cell=None, brim=None) -> tuple[Vessel, dict]:
+           own_frame: bool = False, cell=None, brim=None, dimensions=None) -> tuple[Vessel, dict]:
     """A box from x = 0, y = -width/2, z = floor, and the parts in it; `oil` m3; `cell` ((x0, y0, z0), (x1, y1, z1)) mm."""
     length, width, height = size
     space = trimesh.creation.box(bounds=[[0, -width / 2, floor], [length, width / 2, floor + height]])
     found = tuple(Mouth(n, r) for n, r in (mouths or {"pickup": rim(length / 2, 0)}).items())
-    part = Part(name, (), None, oil=oil, full_mark=full_mark, mouths=found, own_frame=own_frame)
+    part = Part(name, (), dimensions, oil=oil, full_mark=full_mark, mouths=found, own_frame=own_frame)
     if cell is None:
         return Vessel(part, space, (), float(space.volume), 0.0), {}
     from generators.parts import gate_baffle

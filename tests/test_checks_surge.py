@@ -2,6 +2,7 @@
 
 import dataclasses
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -31,6 +32,13 @@ def test_a_pan_that_fails_by_hand_fails_and_more_oil_or_gates_cure_it():
     assert judged(hard(10.0), vessel())["surge.deep_pan.pickup"].status == PASS
     gated = judged(hard(6.0, hold=0.5), vessel(cell=CELL, brim=rim(HALF, 0, 70.0, radius=25.0)))["surge.deep_pan.pickup"]
     assert gated.status != FAIL and gated.value > 0 and "the cell keeps" in gated.method
+
+
+def test_a_pickup_that_is_bare_is_told_a_better_place():
+    floor = SimpleNamespace(inside=SimpleNamespace(floor_x=(50.0, 350.0)))
+    found = judged(hard(6.0), vessel(dimensions=floor))["surge.deep_pan.pickup"]
+    assert found.status == FAIL and found.method.startswith("at x = 320 mm instead of 200 mm it would be 50.0 mm")
+    assert "instead of" not in judged(hard(10.0), vessel(dimensions=floor))["surge.deep_pan.pickup"].method
 
 
 def test_little_cover_is_a_caution():

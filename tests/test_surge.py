@@ -1,6 +1,7 @@
 """How oil settles in box-shaped vessels under the whole envelope, against closed forms."""
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -116,6 +117,20 @@ def test_over_a_crest_beyond_free_fall_the_oil_is_on_the_roof():
 def test_without_weight_nothing_breaks():
     (found,) = settled(road(driving={**STILL, "crest": GRAVITY}, oil=oil(6.0)), vessel())
     assert np.isfinite(found.covers[0].judged).all()
+
+
+def test_where_the_pickup_would_have_more_oil_over_it():
+    """In braking alone so far forward that it has no less than at rest, 50 mm; with as much speeding up in the middle, where it is."""
+    floor = SimpleNamespace(inside=SimpleNamespace(floor_x=(50.0, 350.0)))
+    made = vessel(mouths={"pickup": rim(HALF, 0, radius=20.0)}, dimensions=floor)
+    (found,) = settled(road(driving=braking(1.5), oil=oil(6.0)), made)
+    place, least = found.covers[0].better
+    assert least == pytest.approx(50.0, abs=1e-6)
+    there, before = ((depth_at(LENGTH - x + 20.0, slope=1.5, still=60.0) - 10.0) / math.hypot(1, 1.5) for x in (place, place - 5.0))
+    assert there >= 50.0 > before
+    (even,) = settled(road(driving={**braking(1.5), "acceleration": 1.5 * GRAVITY}, oil=oil(6.0)), made)
+    assert even.covers[0].better == pytest.approx((HALF, even.covers[0].open.min()))
+    assert settled(road(), vessel())[0].covers[0].better is None
 
 
 # ---------------------------------------------------------------- a cell

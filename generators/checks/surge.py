@@ -1,11 +1,12 @@
 """Whether pickups and outlets stay in oil under every acceleration that the vehicle can pull."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
 from generators.driving.envelope import LEVELS
-from generators.findings import CAUTION, FAIL, PASS, Check, judged, not_assessed
+from generators.findings import CAUTION, FAIL, NOT_ASSESSED, PASS, Check, judged, not_assessed
 from generators.oil.demand import pump_draw
 from generators.oil.slosh import BASE_BARE_FACTOR
 from generators.oil.submergence import anti_vortex_submergence, drawdown_submergence
@@ -71,8 +72,17 @@ def _words(surge: Surge, name: str, kind: str, title: str) -> dict:
 
 def least_cover(surge: Surge, cover: Cover) -> Check:
     """Least cover (mm) of a mouth over the envelope."""
-    return judged(**_words(surge, cover.mouth.name, "surge", f"{_name(cover)} under the oil, worst of the driving"), value=float(cover.judged.min()),
-                  limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE, method=_method(surge, cover))
+    found = judged(**_words(surge, cover.mouth.name, "surge", f"{_name(cover)} under the oil, worst of the driving"), value=float(cover.judged.min()),
+                   limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE, method=_method(surge, cover))
+    return found if found.status == PASS else replace(found, method=_with_cure(found.method, cover))
+
+
+def _with_cure(method: str, cover: Cover) -> str:
+    """The method, and where the mouth would have more oil over it."""
+    if cover.better is None or cover.better[1] - cover.open.min() < USUAL_COVER_MM:
+        return method
+    place, least = cover.better
+    return f"at x = {place:.0f} mm instead of {np.asarray(cover.mouth.rim)[:, 0].mean():.0f} mm it would be {least:.1f} mm by one surface; {method}"
 
 
 def _name(cover: Cover) -> str:
@@ -94,9 +104,9 @@ def _one_of_several(surge: Surge, cover: Cover) -> Check:
     """The same of one pickup of several: none of them has to have oil at every point, one of them has."""
     served = int(np.sum((surge.serving == surge.covers.index(cover)) & (cover.judged >= 0)))
     plain = least_cover(surge, cover)
-    return Check(plain.id, plain.title, plain.value, None, plain.unit, plain.sense, "not assessed",
+    return replace(plain, limit=None, status=NOT_ASSESSED, method=(
                  f"one stage of several may draw air while another has oil: see gathered.{surge.name}; this one has the most oil, and its rim is under it, "
-                 f"at {served} of {len(surge.ups)} points; {plain.method}", plain.source)
+                 f"at {served} of {len(surge.ups)} points; {plain.method}"))
 
 
 def gathered(surge: Surge, tanks: list[Surge]) -> Check:
@@ -135,13 +145,7 @@ def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
                f"{found.depth:.0f} mm deep at rest, period {found.periods[k]:.2f} s +-15 %) of oil that is {surge.damping} (damping {DAMPING[surge.damping]:g} of critical) "
                f"after a rise of {rise_time:g} s, at most {found.factors[surge.damping].max():.2f}, and {BASE_BARE_FACTOR:g} where the floor runs dry; "
                f"without baffles {cover.overshoot[BARE].min():.1f} mm; an estimate, good to a fifth of the swing")
-    if plain.status == FAIL and cover.uncovered <= TOLERATED_S:
-        return _as_caution(plain)
-    return plain
-
-
-def _as_caution(check: Check) -> Check:
-    return Check(check.id, check.title, check.value, check.limit, check.unit, check.sense, CAUTION, check.method, check.source)
+    return replace(plain, status=CAUTION) if plain.status == FAIL and cover.uncovered <= TOLERATED_S else plain
 
 
 def submergence(surge: Surge, cover: Cover, *, flow: float | None) -> Check:
@@ -195,4 +199,4 @@ def to_swing(surge: Surge) -> Check:
                    method=f"worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}; dips at {reached} of {len(surge.ups)} points, "
                           f"{int(np.sum(surge.to_swing[~level] < 0))} of them {LEVELS[1]}; from the plane to the sweep within the vessel, square to the plane; "
                           "all of the vessel's oil in one body, screens and trays let it through")
-    return plain if plain.status == PASS else _as_caution(plain)
+    return plain if plain.status == PASS else replace(plain, status=CAUTION)

@@ -32,6 +32,9 @@ EVERY = 3
 
 HALVINGS = 12
 
+PLACE_STEP_MM = 5.0
+"""Places along a floor that are tried for a mouth are so far apart."""
+
 HALF = 1 / 2
 """Of a cell that is full to its lid only the opening is free to swing; it is taken half full, as it is while the pump draws from it."""
 
@@ -153,7 +156,8 @@ class _Space:
         overshoot = {name: self._overshoot(rim, points, in_cell or swing, name) for name in moments.DAMPING}
         return Cover(
             mouth, offs - reach, kept, volumes_below(self.whole, ups, reach) / MM3_IN_M3, self.bares(rim), self.envelope.angles[::EVERY],
-            overshoot, self._uncovered(rim, points, in_cell or swing, damping, overshoot[damping]), self._parked(rim))
+            overshoot, self._uncovered(rim, points, in_cell or swing, damping, overshoot[damping]), self._parked(rim),
+            self._better(rim, ups, offs))
 
     def _overshoot(self, rim: np.ndarray, points: np.ndarray, found, damping: str) -> np.ndarray:
         """Cover (n,) mm as the surface swings past its rest; by then the pump has drawn for the rise and half a swing."""
@@ -175,6 +179,21 @@ class _Space:
             return None
         ups = self.ups(parked(self.slope))
         return offsets(self.whole, ups, self.parked_oil.volume * MM3_IN_M3) - (ups @ rim.T).max(axis=1)
+
+    def _better(self, rim: np.ndarray, ups: np.ndarray, offs: np.ndarray) -> tuple[float, float] | None:
+        """Where along a deep pan's floor the mouth would have the most cover (x, and the least cover there, mm)."""
+        inside = getattr(self.vessel.part.dimensions, "inside", None)
+        if inside is None:
+            return None
+        middle, half = float(rim[:, 0].mean()), float(np.ptp(rim[:, 0])) / 2
+        low, high = inside.floor_x[0] + half, inside.floor_x[1] - half
+        if not low <= middle <= high:
+            return None
+        heights = (ups @ rim.T).max(axis=1)
+        places = np.array([middle, *np.arange(low, high, PLACE_STEP_MM)])
+        least = [float((offs - heights - ups[:, 0] * (x - middle)).min()) for x in places]
+        best = int(np.argmax(least))
+        return float(places[best]), least[best]
 
     def _to_swing(self, ups: np.ndarray, offs: np.ndarray) -> np.ndarray | None:
         """From the surface up to what the crank sweeps within the vessel, (n,) mm, negative where it dips; None where nothing

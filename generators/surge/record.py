@@ -39,7 +39,8 @@ class Cover:
     without a cell). `needed` (n,) m3 covers it with one surface. `bares` (j,) m/s2 is the largest steady acceleration at which it stays
     covered in each of `bare_angles` (j,) rad, inf where it never bares. `overshoot` (n,) mm by damping name the cover as the
     surface swings past its rest, `uncovered` s how long the swing bares it at the worst of them. `parked` (m,) mm, None in a vessel
-    that keeps no oil."""
+    that keeps no oil. `better` is the place x (mm) along the floor at which the mouth would have the most cover by one surface, and
+    that least cover (mm); None where there is no such floor."""
 
     mouth: Mouth
     open: np.ndarray = field(repr=False)
@@ -50,6 +51,7 @@ class Cover:
     overshoot: dict[str, np.ndarray] = field(repr=False)
     uncovered: float
     parked: np.ndarray | None = field(repr=False)
+    better: tuple[float, float] | None
 
     @property
     def judged(self) -> np.ndarray:
