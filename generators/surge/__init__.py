@@ -35,6 +35,9 @@ HALVINGS = 12
 PLACE_STEP_MM = 5.0
 """Places along a floor that are tried for a mouth are so far apart."""
 
+ALIKE_MM = 0.01
+"""Places whose covers differ by no more are as good as each other: the nearest is told."""
+
 HALF = 1 / 2
 """Of a cell that is full to its lid only the opening is free to swing; it is taken half full, as it is while the pump draws from it."""
 
@@ -181,7 +184,7 @@ class _Space:
         return offsets(self.whole, ups, self.parked_oil.volume * MM3_IN_M3) - (ups @ rim.T).max(axis=1)
 
     def _better(self, rim: np.ndarray, ups: np.ndarray, offs: np.ndarray) -> tuple[float, float] | None:
-        """Where along a deep pan's floor the mouth would have the most cover (x, and the least cover there, mm)."""
+        """Where along a deep pan's floor the mouth would have the most cover: x, and the least cover there, mm."""
         inside = getattr(self.vessel.part.dimensions, "inside", None)
         if inside is None:
             return None
@@ -191,9 +194,9 @@ class _Space:
             return None
         heights = (ups @ rim.T).max(axis=1)
         places = np.array([middle, *np.arange(low, high, PLACE_STEP_MM)])
-        least = [float((offs - heights - ups[:, 0] * (x - middle)).min()) for x in places]
-        best = int(np.argmax(least))
-        return float(places[best]), least[best]
+        least = np.array([(offs - heights - ups[:, 0] * (x - middle)).min() for x in places])
+        best = min(np.flatnonzero(least >= least.max() - ALIKE_MM), key=lambda i: abs(places[i] - middle))
+        return float(places[best]), float(least[best])
 
     def _to_swing(self, ups: np.ndarray, offs: np.ndarray) -> np.ndarray | None:
         """From the surface up to what the crank sweeps within the vessel, (n,) mm, negative where it dips; None where nothing
