@@ -59,21 +59,17 @@ def swung(points: np.ndarray, factors: np.ndarray) -> np.ndarray:
     return points * np.column_stack([factors, factors, np.ones(len(points))])
 
 
-def uncovered(cover: Callable[[np.ndarray], float], *, point: np.ndarray, factor: float, rise_time: float, period: float, damping: str) -> float:
-    """How long (s) the swing of a first mode bares a mouth whose cover (mm) at an acceleration (3,) is known: while the
-    surface is past the share of it at which the mouth bares. A swing that peaks at another factor than the mode's own, capped or
-    for a period not known well, is taken to have its shape. inf where the mouth is bare at rest, 0 where it never is."""
-    def at(share: float) -> float:
-        return cover(swung(point[None], np.array([share])))
-
-    if at(1.0) < 0:
+def uncovered(cover: Callable[[float], float], *, rise_time: float, period: float, damping: str) -> float:
+    """How long (s) the swing of a first mode bares a mouth whose `cover` (mm) is known by the share of its way past rest, 0 to 1,
+    that the surface has gone. A swing that peaks at another factor than the mode's own, capped or for a period not known well, is
+    taken to have its shape. inf where the mouth is bare at rest, 0 where it never is."""
+    if cover(0.0) < 0:
         return math.inf
-    if at(factor) >= 0:
+    if cover(1.0) >= 0:
         return 0.0
-    low, high = 1.0, factor
+    low, high = 0.0, 1.0
     for _ in range(HALVINGS):
         middle = (low + high) / 2
-        low, high = (middle, high) if at(middle) >= 0 else (low, middle)
+        low, high = (middle, high) if cover(middle) >= 0 else (low, middle)
     peak = float(ramp_factor(rise_time, period=period, damping=DAMPING[damping]))
-    share = 1 + (low - 1) / (factor - 1) * (peak - 1)
-    return longest_above(max(share, ABOVE_REST), rise_time, period=period, damping=DAMPING[damping])
+    return longest_above(max(1 + low * (peak - 1), ABOVE_REST), rise_time, period=period, damping=DAMPING[damping])
