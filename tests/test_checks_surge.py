@@ -100,7 +100,7 @@ def test_what_gathers_in_the_pan_is_held_against_the_tank(litres, status):
     """Sideways both pickups of the pan lie in the middle of the wetted wall's length, half the width off it: much gathers. The tank's
     outlet in the middle of its floor wants 1.98 L at 1.1 g sideways (derived: (width / 2)^2 s / 2 L, with the rim 10 mm up)."""
     parameters = road(driving={**STILL, "cornering": 1.1 * GRAVITY}, oil={"volume": 0.02, "running_volume": litres / 1000})
-    found = judged(parameters, vessel("scavenge_pan", mouths=TWO, full_mark=None, size=(LENGTH, 200.0, 100.0)),
+    found = judged(parameters, vessel(oil=0.02), vessel("scavenge_pan", mouths=TWO, full_mark=None, size=(LENGTH, 200.0, 100.0)),
                    vessel("reservoir", mouths={"outlet": rim(100, 0)}, size=(200.0, 250.0, 400.0), own_frame=True, oil=0.02))
     check = found["gathered.scavenge_pan"]
     least = 1.1 * (125 + 10 / 1.1) ** 2 / 2 * 200 * 1e-9

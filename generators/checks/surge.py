@@ -39,7 +39,7 @@ def checks(parameters, found: tuple[Surge, ...]) -> list[Check]:
             if cover.parked is not None:
                 out.append(parked(surge, cover))
         if several:
-            out.append(gathered(surge, [s for s in found if s.parked_oil is not None]))
+            out.append(gathered(surge, [s for s in found if s.vessel.part.own_frame]))
         if surge.to_swing is not None:
             out.append(to_swing(surge))
     return out
@@ -110,8 +110,8 @@ def _one_of_several(surge: Surge, cover: Cover) -> Check:
 
 
 def gathered(surge: Surge, tanks: list[Surge]) -> Check:
-    """Oil (m3) that gathers in a pan with several pickups before one of them draws, worst of the envelope, against what its
-    tank can spare."""
+    """Oil (m3) that gathers in a pan with several pickups before one of them draws, worst of the envelope, against what the
+    first of its `tanks`, which stand by themselves, can spare."""
     i = int(np.argmax(surge.gathered))
     dry = int(np.sum(surge.best < 0))
     words = {"id": f"gathered.{surge.name}", "title": "Oil that gathers in the pan before a stage draws", "unit": "m3", "sense": "<="}
