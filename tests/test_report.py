@@ -38,6 +38,8 @@ swing_radius = "84 mm"
 cornering = "1.6 g"
 braking = "1.4 g"
 acceleration = "0.7 g"
+[engine]
+power = "185 kW"
 """
 
 
@@ -58,7 +60,7 @@ def run(tmp_path_factory) -> Run:
     meshes = {p.name: part_meshes(p) for p in parts}
     where = placing.placing(parts, {name: m.joined.bounds for name, m in meshes.items()})
     region = crank.swept_region(read.parameters.crank, rail_length=420.0)
-    return Run("0.1.0", file.name, read, region, parts, meshes, vessels(list(meshes.values()), {}), some_checks(), where)
+    return Run("0.1.0", file.name, read, region, parts, meshes, vessels(list(meshes.values()), {}), (), some_checks(), where)
 
 
 @pytest.fixture(scope="module")
@@ -207,8 +209,8 @@ def test_the_page_is_whole_and_loads_nothing_from_elsewhere(written, run):
 
 
 def test_what_was_read_and_not_used_is_told(written, found):
-    assert found["unused"] == ["driving"]  # a dry system without a deep pan: no gates look at the cornering
-    assert "Read, but nothing that was made or checked here depends on it yet: driving." in "".join(
+    assert found["unused"] == ["engine.power"]
+    assert "Read, but nothing that was made or checked here depends on it yet: engine.power." in "".join(
         Page((written / names.REPORT_HTML).read_text(encoding="utf-8")).words)
 
 

@@ -4,6 +4,9 @@ from generators.pieces import Part, Piece
 
 ASSEMBLY, PARTS_LIST, REPORT_JSON, REPORT_HTML = "assembly.step", "parts_list.csv", "report.json", "report.html"
 
+TOGETHER = "all"
+"""Stands for a pickup's name where several are shown together."""
+
 
 def step(part: Part) -> str:
     """The part as made."""
@@ -23,6 +26,16 @@ def oil_space(part: Part) -> str | None:
 def compartment(part: Part, name: str) -> str:
     """The volume that oil can fill in one compartment of a vessel."""
     return f"{part.name}/oil_space_{name}.stl"
+
+
+def surge_plot(part: Part, mouth: str) -> str:
+    """How far a mouth of a vessel is under the oil while driving; of TOGETHER which of its mouths is the best covered."""
+    return f"{part.name}/surge_{mouth}.svg"
+
+
+def surge_picture(part: Part, mouth: str) -> str:
+    """The oil in a vessel where a mouth, or TOGETHER the best covered of them, fares worst."""
+    return f"{part.name}/surge_{mouth}.png"
 
 
 def flat(part: Part, piece: Piece) -> str | None:

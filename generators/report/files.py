@@ -7,7 +7,8 @@ import numpy as np
 from generators.exports import names
 from generators.exports.step import COLOURS
 from generators.pieces import Part
-from generators.report import html, json_report
+from generators.report import html, json_report, surge_plots, surge_section, surge_views
+from generators.report.elements import Drawing
 from generators.report.levels import oil_below
 from generators.report.picture import (
     ABOVE,
@@ -23,6 +24,7 @@ from generators.report.picture import (
 )
 from generators.report.picture import pictures as several
 from generators.report.record import Run
+from generators.surge import Surge
 from generators.vessels import Vessel
 
 FULL = 255
@@ -59,12 +61,28 @@ def sections(run: Run, vessel: Vessel) -> list[tuple[str, bytes]]:
     return views
 
 
+def drawings(run: Run, surge: Surge, summary: dict) -> list[Drawing]:
+    """How the oil of one vessel moves: its picture at the worst point, and the plots, with the words of its `summary`."""
+    pictured = surge_section.picture_words(summary, is_along=surge_views.is_seen_along(surge))
+    made = [Drawing(summary["picture"], pictured, surge_views.tilted(run, surge))]
+    if summary["together"]:
+        made.append(Drawing(summary["together"]["plot"], surge_section.serving_words(summary), surge_plots.serving_plot(surge)))
+    made += [Drawing(p["plot"], surge_section.cover_words(summary, p), surge_plots.cover_plot(surge, cover))
+             for cover, p in zip(surge.covers, summary["pickups"], strict=True)]
+    return made
+
+
 def write(run: Run, root: Path) -> dict:
-    """Write report.json and report.html below `root`; the report as written."""
+    """Write report.json, report.html and the drawings in it that are files too below `root`; the report as written."""
     found = json_report.report(run)
     json_report.write(found, root / names.REPORT_JSON)
     shown = {p.name: pictures(run, p) for p in run.parts}
     shown |= {v.name: sections(run, v) for v in run.vessels if v.name not in shown}
-    page = html.page(found, shown, {p.name: css_colours(p) for p in run.parts})
+    moving = {s.name: drawings(run, s, summary) for s, summary in zip(run.surges, found["surge_summary"], strict=True)}
+    for drawing in (d for drawn in moving.values() for d in drawn):
+        file = root / drawing.file
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(drawing.content)
+    page = html.page(found, shown, {p.name: css_colours(p) for p in run.parts}, moving)
     html.write(page, root / names.REPORT_HTML)
     return found

@@ -1,69 +1,30 @@
 """The report for people: one page that opens without a network and prints well."""
 
-import base64
 from collections.abc import Iterable
 from html import escape
 from importlib.resources import files
 from pathlib import Path
 from string import Template
-from urllib.parse import quote
 
+from generators.report import surge_section
 from generators.report.cautions import CAUTIONS
-
-WORDS = {"fail": "✗ fail", "caution": "! caution", "not assessed": "? not assessed", "pass": "✓ pass"}
-"""Each status as it is shown, worst first: a sign and a word, so that no meaning hangs on colour."""
-
-SHOWN = {"m3": ("L", 1e3), "Pa": ("kPa", 1e-3), "1": ("%", 1e2), "W": ("kW", 1e-3), "m3/s": ("L/min", 6e4), "mm2": ("mm²", 1.0)}
-"""SI unit -> the unit that a workshop reads, and the factor."""
-
-FIGURES = 4
-"""Significant figures of a number on the page."""
-
-DECIMALS = {"mm": 2, "L": 2, "%": 1, "mm²": 0, "deg": 1, "kPa": 1}
-"""Decimals of a measured value in each unit."""
+from generators.report.elements import (
+    NONE,
+    WORDS,
+    Drawing,
+    breakable,
+    facts,
+    figures,
+    key_name,
+    link,
+    number,
+    quantity,
+    status,
+    table,
+)
 
 POINT_DECIMALS = 4
 """Decimals of a plain number on the page: a tenth of a micrometre."""
-
-NONE = "–"
-
-
-def number(value: float | None, decimals: int | None = None) -> str:
-    """A number as the page shows it: with fixed decimals, else to FIGURES significant figures."""
-    if value is None:
-        return NONE
-    if decimals is not None:
-        return f"{value:.{decimals}f}"
-    return f"{value:.{FIGURES}g}" if "e" not in f"{value:.{FIGURES}g}" else f"{value:.0f}"
-
-
-def quantity(value: float | None, unit: str) -> str:
-    """A number with its unit, in the unit that a workshop reads and no finer than it can measure; a number that would round
-    to nothing keeps its first figure."""
-    name, factor = SHOWN.get(unit, (unit, 1.0))
-    if value is None:
-        return NONE
-    shown, decimals = value * factor, DECIMALS.get(name)
-    if decimals is None or 0 < abs(shown) < 0.5 * 10.0**-decimals:
-        return f"{number(shown) if decimals is None else f'{shown:.1g}'} {escape(name)}".strip()
-    return f"{round(shown, decimals) + 0.0:.{decimals}f} {escape(name)}"
-
-
-def table(headings: Iterable[str], rows: Iterable[Iterable[str]], *, numbers: Iterable[int] = ()) -> str:
-    """A table of cells that are already HTML; `numbers` are the columns that are set to the right."""
-    right = set(numbers)
-
-    def line(cells, tag):
-        return "<tr>" + "".join(f'<{tag}{" class=n" if i in right else ""}>{c}</{tag}>' for i, c in enumerate(cells)) + "</tr>"
-
-    body = "\n".join(line(r, "td") for r in rows)
-    return f'<div class="wide"><table><thead>{line(headings, "th")}</thead>\n<tbody>{body}</tbody></table></div>'
-
-
-def status(word: str) -> str:
-    """The status as a sign and a word in its colour."""
-    return f'<span class="status {escape(word.replace(" ", "-"))}">{WORDS[word]}</span>'
-
 
 def verdict(checks: list[dict]) -> str:
     """One sentence on all checks."""
@@ -77,11 +38,6 @@ def verdict(checks: list[dict]) -> str:
             "pass": f"All {len(checks)} checks pass."}[worst]
     also = ", ".join(f"{counts[word]} {word}" for word in WORDS if counts[word])
     return f'<p class="verdict {worst.replace(" ", "-")}">{said} <span class="soft">({also})</span></p>'
-
-
-def facts(pairs: Iterable[tuple[str, str]]) -> str:
-    """A row of named values."""
-    return '<dl class="facts">' + "".join(f"<div><dt>{escape(n)}</dt><dd>{v}</dd></div>" for n, v in pairs) + "</dl>"
 
 
 def _worst_first(checks: list[dict]) -> list[dict]:
@@ -126,16 +82,6 @@ def _made_from(part: dict, piece: dict) -> str:
     return "<br>".join(words for words in (file, note) if words) or NONE
 
 
-def breakable(name: str) -> str:
-    """A name that may go over to the next line after a slash or an underscore."""
-    return escape(name).replace("/", "/<wbr>").replace("_", "_<wbr>")
-
-
-def link(path: str) -> str:
-    """A link to a file of the same output folder."""
-    return f'<a href="{escape(quote(path), quote=True)}">{breakable(path)}</a>'
-
-
 def bends_table(part: dict) -> str:
     """The bends of a part's folded pieces, piece by piece; nothing where there is none."""
     rows = [(escape(p["name"]), str(i), "up" if b["angle_deg"] > 0 else "down", number(abs(b["angle_deg"]), 1),
@@ -146,13 +92,6 @@ def bends_table(part: dict) -> str:
         return ""
     return "<h3>Bends</h3>" + table(("Piece", "Bend", "Way", "Angle from flat, °", "Inside radius", "Length", "Allowance", "Deduction",
                                      "by DIN 6935"), rows, numbers=(3, 4, 5, 6, 7, 8))
-
-
-def figures(pictures: Iterable[tuple[str, bytes]]) -> str:
-    """Pictures (caption, PNG) held in the page itself."""
-    shown = "".join(f'<figure><img alt="{escape(words, quote=True)}" src="data:image/png;base64,{base64.b64encode(png).decode()}">'
-                    f"<figcaption>{escape(words)}</figcaption></figure>" for words, png in pictures)
-    return f'<div class="pictures">{shown}</div>' if shown else ""
 
 
 def part_section(part: dict, pictures: Iterable[tuple[str, bytes]], colours: dict[str, str]) -> str:
@@ -192,11 +131,6 @@ def compartments_table(vessels: list[dict]) -> str:
         return ""
     return "<h3>Compartments, gates shut</h3>" + table(("Vessel", "Compartment", "Oil space", "Below the highest full mark", "Running", "File"),
                                                      rows, numbers=(2, 3, 4))
-
-
-def key_name(key: str) -> str:
-    """A key or a material's name, kept on one line."""
-    return f'<span class="key-name">{escape(key)}</span>'
 
 
 def parameters_tables(parameters: dict) -> str:
@@ -250,8 +184,10 @@ def _of_no_part(report: dict, pictures: dict[str, list[tuple[str, bytes]]]) -> l
     return [view for name, views in pictures.items() if name not in made for view in views]
 
 
-def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]]) -> str:
-    """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours."""
+def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]],
+         drawings: dict[str, list[Drawing]]) -> str:
+    """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours; `drawings` by
+    vessel: how its oil moves."""
     sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
     template = Template((files("generators") / "data" / "report.html").read_text(encoding="utf-8"))
     return template.substitute(
@@ -261,6 +197,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
         vessels=vessels_table(report["vessels"]) + figures(_of_no_part(report, pictures)), crank=_crank(report["crank"]),
+        surge=surge_section.section(report["surge_summary"], drawings),
         sized=table(("Key", "Value", "Because"), sized), parameters=unused_note(report["unused"]) + parameters_tables(report["parameters"]),
         safety="<ul>" + "".join(f"<li><strong>{escape(h)}.</strong> {escape(w)}</li>" for h, w in CAUTIONS.items()) + "</ul>")
 

@@ -15,6 +15,7 @@ from generators.pieces import Part, Piece
 from generators.report.idle import idle
 from generators.report.levels import centre, oil_below
 from generators.report.record import Run
+from generators.report.surge_entries import rows, rows_in_cells, summary
 from generators.sheet.bending import developed_length_correction
 from generators.sheet.flat import BendLine
 from generators.standards.limits import LEAST_DIN_RATIO
@@ -146,11 +147,35 @@ def report(run: Run) -> dict:
         "vessels": [vessel_entry(run, v) for v in run.vessels],
         "checks": [check_entry(c) for c in run.checks],
         "sized": [asdict(s) for s in sized(run)],
-        "surge": [], "transient": [], "fit": [],
+        "surge": [row for s in run.surges for row in rows(s)],
+        "surge_in_cells": [row for s in run.surges for row in rows_in_cells(s)],
+        "surge_summary": [summary(s) for s in run.surges],
+        "transient": [], "fit": [],
         "mass": mass_entry(run),
     })
 
 
+COMPACT = ("surge", "surge_in_cells")
+"""Long lists of short rows: each row is one line of the file."""
+
+
+def text(found: dict) -> str:
+    """A report as JSON that can be read by eye too: indented, the rows of COMPACT lists one to a line."""
+    return "{\n" + ",\n".join(f" {_json(key)}: {_lines(value) if key in COMPACT else _indented(value)}" for key, value in found.items()) + "\n}\n"
+
+
+def _json(value: object, indent: int | None = None) -> str:
+    return json.dumps(value, indent=indent, allow_nan=False, ensure_ascii=False)
+
+
+def _indented(value: object) -> str:
+    return _json(value, 1).replace("\n", "\n ")
+
+
+def _lines(rows_: list) -> str:
+    return "[\n" + ",\n".join(f"  {_json(row)}" for row in rows_) + "\n ]" if rows_ else "[]"
+
+
 def write(found: dict, file: Path) -> None:
     """Write a report to `file`."""
-    file.write_text(json.dumps(found, indent=1, allow_nan=False, ensure_ascii=False) + "\n", encoding="utf-8")
+    file.write_text(text(found), encoding="utf-8")

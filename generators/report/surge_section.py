@@ -1,0 +1,161 @@
+"""What the page says of the oil while driving, from the report for programs alone."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+
+from generators.report.elements import NONE, Drawing, drawings, facts, number, quantity, table
+from generators.surge.moments import BAFFLED, BARE, CIRCULAR
+
+DIRECTIONS = {0: "Speeding up", 45: "Left and speeding up", 90: "Turning left", 135: "Left and braking", 180: "Braking",
+              225: "Right and braking", 270: "Turning right", 315: "Right and speeding up"}
+"""Degrees from straight ahead towards the left, in words; what stands between two is half of each."""
+
+DAMPED = {BARE: "that nothing but the walls damps", BAFFLED: "damped by baffles or by the walls round the pickup"}
+
+G_DECIMALS, S_DECIMALS, MM_DECIMALS = 2, 2, 1
+
+LEAD = ("Where the oil settles under every steady acceleration that the vehicle can pull, with the volume that is left in each vessel while the "
+        "engine runs. A cover is how far the highest point of a pickup's rim is under the oil's surface, square to it; less than nothing is bare.")
+
+ROWS = "Each vessel, pickup and acceleration is a row of report.json."
+
+SWINGS = ("The surface swings past its rest when the acceleration comes quickly: an estimate from the first mode of the space, its period good "
+          "to 15 %, its overshoot to a fifth.")
+
+
+def section(summaries: Sequence[dict], shown: Mapping[str, Iterable[Drawing]]) -> str:
+    """All of it, from "surge_summary" and the drawings of each vessel by its name."""
+    if not summaries:
+        return "<p>No part here holds oil over a pickup.</p>"
+    driving = "".join(f"<p>{escape(_sentence(words))}</p>" for words in dict.fromkeys(s["driving"] for s in summaries))
+    return f'<p class="soft">{LEAD} {ROWS}</p>' + driving + "".join(vessel(s, shown.get(s["vessel"], ())) for s in summaries)
+
+
+def vessel(summary: dict, shown: Iterable[Drawing]) -> str:
+    """One vessel."""
+    return (f"<h3>{escape(summary['vessel'])}</h3><p>{_oil(summary)}</p>" + covers_table(summary) + bares_table(summary)
+            + slosh_facts(summary) + drawings(shown))
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _oil(summary: dict) -> str:
+    told = [f"{quantity(summary['oil_m3'], 'm3')} of oil while the engine runs ({escape(summary['oil_because'])})"]
+    if summary["parked_oil_m3"] is not None:
+        told.append(f"{quantity(summary['parked_oil_m3'], 'm3')} parked ({escape(summary['parked_because'])})")
+    return "; ".join(told) + "." + _swing(summary["to_swing"])
+
+
+def _swing(found: dict | None) -> str:
+    """How near the surface comes to the crank's sweep."""
+    if found is None:
+        return ""
+    least = found["least_mm"]
+    if least >= 0:
+        return f" Its surface stays {mm(least)} and more under what the crank sweeps; nearest {escape(_where(found['worst']))}."
+    return (f" Its surface comes up to {mm(-least)} past the near edge of what the crank sweeps, which it reaches at "
+            f"{quantity(found['dips_share'], '1')} of the accelerations; deepest {escape(_where(found['worst']))}.")
+
+
+def _where(at: dict) -> str:
+    return f"{at['said']}: oil {at['oil_went']}"
+
+
+def mm(value: float | None) -> str:
+    """A length, mm, no finer than a surface of oil is known."""
+    return NONE if value is None else f"{number(round(value, MM_DECIMALS) + 0.0, MM_DECIMALS)} mm"
+
+
+def named(pickup: str) -> str:
+    """A pickup's name as words."""
+    return pickup.replace("_", " ").capitalize()
+
+
+# ---------------------------------------------------------------- tables
+
+
+def covers_table(summary: dict) -> str:
+    """The least cover of each pickup, and of the best of several at each acceleration."""
+    together, cell = summary["together"], any(p["in_cell_m3"] is not None for p in summary["pickups"])
+    everywhere = "Oil that would cover it everywhere" + (", without a cell" if cell else "")
+    headings = ["Pickup", "Least cover", "Where", everywhere, "Cover as the oil swings", "Cover parked"]
+    headings += ["The best covered, and covered, at"] if together else []
+    rows = [[escape(named(p["name"])), mm(p["least_cover_mm"]), escape(_where(p["worst"])) + _kept(p), quantity(p["needed_m3"], "m3"),
+             _swung(summary, p), mm(p["parked_mm"])] + ([quantity(p["serving_share"], "1")] if together else []) for p in summary["pickups"]]
+    if together:
+        rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])),
+                     quantity(together["gathered_m3"], "m3"), NONE, NONE, quantity(together["covered_share"], "1")])
+    return table(headings, rows, numbers=(1, 3, 5, 6))
+
+
+def _kept(pickup: dict) -> str:
+    """What the cell has to do with it."""
+    if pickup["in_cell_m3"] is None:
+        return ""
+    return (f'<br><span class="soft">{quantity(pickup["in_cell_m3"], "m3")} in the cell when it ends; with its gates always open '
+            f'{mm(pickup["one_surface_mm"])}</span>')
+
+
+def _swung(summary: dict, pickup: dict) -> str:
+    least, bared = pickup["overshoot_mm"][summary["damping"]], pickup["uncovered_s"]
+    if least >= 0:
+        return mm(least)
+    note = "bare at rest already" if bared is None else f"bare for {number(bared, S_DECIMALS)} s"
+    return f'{mm(least)}<br><span class="soft">{note}</span>'
+
+
+def bares_table(summary: dict) -> str:
+    """The largest steady acceleration that leaves each pickup covered, in eight directions."""
+    most = f"over {number(summary['bares_up_to_g'], 0)}"
+
+    def said(g: float | None) -> str:
+        return most if g is None else number(g, G_DECIMALS)
+
+    rows = []
+    for p in summary["pickups"]:
+        found = {round(angle): g for angle, g in zip(p["bare_angles_deg"], p["bares_g"], strict=True)}
+        rows.append([escape(named(p["name"])), *(said(found[angle]) for angle in DIRECTIONS)])
+    held = f"held for {number(summary['hold_s'])} s" if summary["cell_slosh"] else "steady"
+    return (f"<p>The largest acceleration, g, {held}, on a level road, that leaves it covered; 0 where it is bare at rest:</p>"
+            + table(("Pickup", *DIRECTIONS.values()), rows, numbers=range(1, len(DIRECTIONS) + 1)))
+
+
+def slosh_facts(summary: dict) -> str:
+    """The first mode of the space that counts, along the vehicle and across it."""
+    found, space = summary["cell_slosh"] or summary["slosh"], "In the cell: oil" if summary["cell_slosh"] else "Oil"
+    along, across = found["ahead"], found["across"]
+    factor = [number(way["factor"][summary["damping"]], S_DECIMALS) for way in (along, across)]
+    lengths = [number(way["length_mm"], 0) for way in (along, across)]
+    known = (("Depth at rest", mm(found["depth_mm"])),
+             ("Across", f"{lengths[0]} mm") if found["shape"] == CIRCULAR else ("Along × across the vehicle", f"{' × '.join(lengths)} mm"),
+             ("Period along, across", f"{number(along['period_s'], S_DECIMALS)}, {number(across['period_s'], S_DECIMALS)} s"),
+             ("Overshoot along, across", f"{factor[0]}, {factor[1]}"))
+    damped = f"{space} {DAMPED[summary['damping']]}: {number(summary['damping_of_critical'])} of critical damping."
+    return facts(known) + f'<p class="soft">{damped} {SWINGS}</p>'
+
+
+# ---------------------------------------------------------------- captions
+
+
+def cover_words(summary: dict, pickup: dict) -> str:
+    """What a pickup's plot shows."""
+    return (f"{named(pickup['name'])}: cover on a level road, seen from above. Least of all {mm(pickup['least_cover_mm'])}, "
+            f"{_where(pickup['worst'])}.")
+
+
+def serving_words(summary: dict) -> str:
+    """What the plot of several pickups together shows."""
+    shares = ", ".join(f"{named(p['name']).lower()} {quantity(p['serving_share'], '1')}" for p in summary["pickups"])
+    return (f"Which pickup has the most oil over it on a level road. Of all accelerations, crest and dip too: {shares}; "
+            f"none is covered at {quantity(1 - summary['together']['covered_share'], '1')}.")
+
+
+def picture_words(summary: dict, *, is_along: bool) -> str:
+    """What the picture at the worst point shows, cut along the vehicle or across it."""
+    worst = summary["together"] or summary["pickups"][0]
+    kept = summary["pickups"][0]["in_cell_m3"]
+    return (f"{_sentence(_where(summary['lies']['worst']))[:-1]}; {'best ' if summary['together'] else ''}cover {mm(worst['least_cover_mm'])}"
+            + ("" if kept is None else f", with {quantity(kept, 'm3')} in the cell")
+            + f". Cut {'along the vehicle, seen from its right' if is_along else 'across the vehicle, seen from its front'}.")
