@@ -189,9 +189,11 @@ def test_plots_are_well_formed_the_same_each_time_and_load_nothing(run):
         assert not re.search(rb"url\((?!#)", svg)
 
 
-def test_no_words_of_a_plot_lie_on_others_or_off_the_paper(run):
-    surge = run.surges[0]
-    for figure in [surge_plots.cover_figure(s, c) for s in run.surges for c in s.covers] + [surge_plots.serving_figure(surge)]:
+@pytest.mark.parametrize("bands", [surge_plots.BANDS, 60])
+def test_no_words_of_a_plot_lie_on_others_or_off_the_paper(run, bands, monkeypatch):
+    """Also where there are far more lines than there is room to name."""
+    monkeypatch.setattr(surge_plots, "BANDS", bands)
+    for figure in [surge_plots.cover_figure(s, c) for s in run.surges for c in s.covers] + [surge_plots.serving_figure(run.surges[0])]:
         pen = FigureCanvasAgg(figure).get_renderer()
         figure.draw(pen)
         ticks = {t for axes in figure.axes for axis in (axes.xaxis, axes.yaxis) for t in axis.get_ticklabels()}
