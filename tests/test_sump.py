@@ -8,7 +8,8 @@ import pytest
 from configs import NAMES, changed, region
 from generators import sump
 from generators.outlines import flattened
-from generators.parameters import DeepPan, Obstacle, Vehicle
+from generators.parameters import DeepPan, Obstacle, Sump, Vehicle
+from generators.sump.draw import draw_of, towards_oil
 from generators.sump.notch import taken
 from generators.sump.size import full_mark, sharp_volume_below
 
@@ -205,3 +206,30 @@ def test_a_box_under_an_engine_aslant_is_no_smaller_than_it_looks():
     p = asked().model_copy(update={"vehicle": beside((190.0, -40.0, 120.0), (300.0, 40.0, 200.0), gap=0.0, pitch=0.05, roll=-0.1)})
     (room,) = taken(p)
     assert (room.high - room.low >= np.array([110, 80, 80])).all()
+
+
+# ---------------------------------------------------------------- the pickup's place
+
+
+def off_middle(*, driving, front="forward", width=250.0):
+    """How far (mm) before the middle of a sump 200 mm long inside the tool puts the pickup."""
+    p = changed("hillclimb_four", driving=driving, vehicle={"front_of_engine": front},
+                deep_pan={"sump": Sump(length=200.0, width=width, depth=180.0, x=150.0)})
+    made = sump.inside_of(p, region(p))
+    return towards_oil(p, made) / (made.floor_x[1] - made.floor_x[0]), draw_of(p, region(p), made).x - sum(made.floor_x) / 2
+
+
+def test_a_pickup_left_to_the_tool_stands_where_harder_driving_draws_the_oil():
+    """It divides the floor as braking and speeding up are to each other, at most a tenth off the middle."""
+    slight = {"braking": 11.0, "acceleration": 9.0}
+    share, x = off_middle(driving=slight)
+    assert share == pytest.approx(11 / 20 - 1 / 2) and x > 0
+    assert off_middle(driving=slight, front="rearward")[0] == pytest.approx(-share)
+    assert off_middle(driving={"braking": 9.0, "acceleration": 11.0})[0] == pytest.approx(-share)
+    assert off_middle(driving={"braking": 14.0, "acceleration": 6.0})[0] == 0.1
+    assert off_middle(driving=slight, front="left")[0] == 0 == off_middle(driving={"braking": 0.0, "acceleration": 0.0})[0]
+
+
+def test_in_a_narrow_sump_it_stays_in_the_middle():
+    """The drain stands before the cell there."""
+    assert off_middle(driving={"braking": 14.0, "acceleration": 6.0}, width=150.0)[0] == 0

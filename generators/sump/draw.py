@@ -95,7 +95,7 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     """The pickup of the deep pan. Raises ValueError, naming key and numbers, where it does not fit its sump."""
     want = parameters.deep_pan.pickup if parameters.deep_pan and parameters.deep_pan.pickup else None
     given = type(want) if want else None
-    x = want.x if given and want.x is not None else sum(inside.floor_x) / 2
+    x = want.x if given and want.x is not None else sum(inside.floor_x) / 2 + towards_oil(parameters, inside)
     bore = want.bore if given else USUAL_BORE_MM
     gap = gap_of(want)
     bell = want.bell if given and want.bell is not None else BELL_OVER_BORE * bore
@@ -109,7 +109,7 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
     leg = leg_height(inside.body_floor(inside.join), inside.thickness, port) if port else None
     top = riser_top(parameters, region) if inside.leads_up else None
     asked_x = given is not None and want.x is not None
-    because = "as the file says" if asked_x else "the middle of the sump's floor"
+    because = "as the file says" if asked_x else _because(parameters, inside)
     made = Draw(x, y, bore, bell, mouth, tube.tube_od if tube else bore + 2 * TUBE_WALL_MM, port, leg, because, top)
     _inside_the_sump(made, inside)
     if port:
@@ -123,6 +123,32 @@ def draw_of(parameters, region: SweptRegion, inside: Inside) -> Draw:
 
 USUAL_BORE_MM, USUAL_GAP_MM = 22.0, 8.0
 """Bore of the pickup and gap under its mouth where the file says nothing (common practice; the records' own)."""
+
+
+MOST_OFF_SHARE = 0.1
+"""A pickup that the tool places stands no farther than this share of the floor's length off its middle: a cell must find room round it."""
+
+NARROW_MM = 180.0
+"""Under a neck narrower than this a cell and the drain stand one behind the other and leave no way to move."""
+
+
+def towards_oil(parameters, inside: Inside) -> float:
+    """How far (mm) towards the front of the engine the pickup stands off the middle of the floor: braking draws oil to the
+    vehicle's front and speeding up to its rear, and both leave as much when it divides the floor as they are to each
+    other. Nothing where the engine stands across the vehicle, or the sump is narrow."""
+    driving, vehicle = parameters.driving, parameters.vehicle
+    way = {"forward": 1, "rearward": -1}.get(vehicle.front_of_engine if vehicle else "forward", 0)
+    together = driving.braking + driving.acceleration
+    share = driving.braking / together - 1 / 2 if together and inside.corners[-1][0] - inside.corners[0][0] >= NARROW_MM else 0.0
+    return way * min(max(share, -MOST_OFF_SHARE), MOST_OFF_SHARE) * (inside.floor_x[1] - inside.floor_x[0])
+
+
+def _because(parameters, inside: Inside) -> str:
+    off = towards_oil(parameters, inside)
+    if not off:
+        return "the middle of the sump's floor"
+    return (f"{abs(off):.1f} mm {'before' if off > 0 else 'behind'} the middle of the sump's floor, for what is harder, braking or speeding up, "
+            "draws the oil there; more would leave a cell no room")
 
 
 def leg_height(body_floor: float, thickness: float, port: WeldEnd) -> float:
