@@ -29,7 +29,7 @@ def test_the_stated_ellipse():
 
 def test_points_and_which_are_brief():
     made = envelope.stated(DRIVING)
-    assert made.points.shape == (3 * 3 * 72 + 3, 3)
+    assert made.points.shape == (3 * len(envelope.SHARES) * 72 + 3, 3)
     np.testing.assert_array_equal(made.is_brief, made.points[:, 2] != 0)
 
 

@@ -18,7 +18,7 @@ ANGLES = 72
 """Horizontal directions: one each 5 degrees. On a sump 300 mm wide the surface at its edge moves by a few mm from one to the
 next."""
 
-SHARES = (1 / 3, 2 / 3, 1.0)
+SHARES = (1 / 4, 1 / 2, 3 / 4, 1.0)
 """Of the largest acceleration in each direction."""
 
 LEVELS = ("crest", "level", "compression")
