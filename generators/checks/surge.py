@@ -12,7 +12,7 @@ from generators.oil.slosh import BASE_BARE_FACTOR
 from generators.oil.submergence import anti_vortex_submergence, drawdown_submergence
 from generators.surge import Cover, Surge
 from generators.surge.cell import BRIEF_S
-from generators.surge.moments import BARE, DAMPING
+from generators.surge.moments import BARE, CIRCULAR, DAMPING
 from generators.units import GRAVITY
 
 USUAL_COVER_MM = 5.0
@@ -48,7 +48,8 @@ def checks(parameters, found: tuple[Surge, ...]) -> list[Check]:
 def said(point: np.ndarray) -> str:
     """An acceleration (3,) in words."""
     x, y, z = np.round(point / GRAVITY, 2) + 0.0
-    words = [f"{abs(x):.2f} g {'speeding up' if x > 0 else 'braking'}" if x else "", f"turning {'left' if y > 0 else 'right'} at {abs(y):.2f} g" if y else "",
+    words = [f"{abs(x):.2f} g {'speeding up' if x > 0 else 'braking'}" if x else "",
+             f"turning {'left' if y > 0 else 'right'} at {abs(y):.2f} g" if y else "",
              f"{'in a dip' if z > 0 else 'over a crest'} of {abs(z):.2f} g" if z else ""]
     return ", ".join(w for w in words if w) or "at rest"
 
@@ -72,8 +73,9 @@ def _words(surge: Surge, name: str, kind: str, title: str) -> dict:
 
 def least_cover(surge: Surge, cover: Cover) -> Check:
     """Least cover (mm) of a mouth over the envelope."""
-    found = judged(**_words(surge, cover.mouth.name, "surge", f"{_name(cover)} under the oil, worst of the driving"), value=float(cover.judged.min()),
-                   limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE, method=_method(surge, cover))
+    found = judged(
+        **_words(surge, cover.mouth.name, "surge", f"{_name(cover)} under the oil, worst of the driving"), value=float(cover.judged.min()),
+        limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE, method=_method(surge, cover))
     return found if found.status == PASS else replace(found, method=_with_cure(found.method, cover))
 
 
@@ -82,7 +84,8 @@ def _with_cure(method: str, cover: Cover) -> str:
     if cover.better is None or cover.better[1] - cover.open.min() < USUAL_COVER_MM:
         return method
     place, least = cover.better
-    return f"at x = {place:.0f} mm instead of {np.asarray(cover.mouth.rim)[:, 0].mean():.0f} mm it would be {least:.1f} mm by one surface; {method}"
+    now = np.asarray(cover.mouth.rim)[:, 0].mean()
+    return f"at x = {place:.0f} mm instead of {now:.0f} mm it would be {least:.1f} mm by one surface; {method}"
 
 
 def _name(cover: Cover) -> str:
@@ -95,9 +98,9 @@ def _method(surge: Surge, cover: Cover) -> str:
     if cover.kept is not None:
         text += (f"; the cell keeps {LITRES * cover.kept.oil[i]:.2f} L after {surge.seconds[i]:g} s or is fed (crests and dips last {BRIEF_S:g} s "
                  f"at most), gates always open it would be {cover.open[i]:.1f} mm there")
-    return (f"{text}; {LITRES * cover.needed.max():.2f} L would cover it everywhere{'' if cover.kept is None else ' without a cell'}; exact plane with "
-            f"{LITRES * surge.oil.volume:.2f} L under it ({surge.oil.because}) in the oil space's mesh, square to weight and acceleration together, down to "
-            f"the highest point of the rim; {surge.envelope.said}")
+    return (f"{text}; {LITRES * cover.needed.max():.2f} L would cover it everywhere{'' if cover.kept is None else ' without a cell'}; exact "
+            f"plane with {LITRES * surge.oil.volume:.2f} L under it ({surge.oil.because}) in the oil space's mesh, square to weight and "
+            f"acceleration together, down to the highest point of the rim; {surge.envelope.said}")
 
 
 def _one_of_several(surge: Surge, cover: Cover) -> Check:
@@ -105,8 +108,8 @@ def _one_of_several(surge: Surge, cover: Cover) -> Check:
     served = int(np.sum((surge.serving == surge.covers.index(cover)) & (cover.judged >= 0)))
     plain = least_cover(surge, cover)
     return replace(plain, limit=None, status=NOT_ASSESSED, method=(
-                 f"one stage of several may draw air while another has oil: see gathered.{surge.name}; this one has the most oil, and its rim is under it, "
-                 f"at {served} of {len(surge.ups)} points; {plain.method}"))
+        f"one stage of several may draw air while another has oil: see gathered.{surge.name}; this one has the most oil, and its rim is "
+        f"under it, at {served} of {len(surge.ups)} points; {plain.method}"))
 
 
 def gathered(surge: Surge, tanks: list[Surge]) -> Check:
@@ -118,8 +121,8 @@ def gathered(surge: Surge, tanks: list[Surge]) -> Check:
     method = (f"least volume under the exact plane in the oil space's mesh that covers one of {len(surge.covers)} rims; worst "
               f"{said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}, nearest "
               f"{surge.covers[int(np.argmin([c.needed[i] for c in surge.covers]))].mouth.name}; with "
-              f"{LITRES * surge.oil.volume:.2f} L in the pan ({surge.oil.because}) one rim is under oil at {len(surge.ups) - dry} of {len(surge.ups)} points; "
-              "dividers are taken as passed over")
+              f"{LITRES * surge.oil.volume:.2f} L in the pan ({surge.oil.because}) one rim is under oil at {len(surge.ups) - dry} of "
+              f"{len(surge.ups)} points; dividers are taken as passed over")
     if not tanks:
         return not_assessed(**words, reason=f"no tank is made here that could spare it; {LITRES * surge.gathered[i]:.2f} L gather: {method}",
                             source="what the tank can spare")
@@ -127,8 +130,8 @@ def gathered(surge: Surge, tanks: list[Surge]) -> Check:
     least = float(tank.covers[0].needed.max())
     spare = max(tank.oil.volume - least, 0.0)
     return judged(**words, value=float(surge.gathered[i]), limit=spare, caution_below=spare / 2, method=method,
-                  source=f"what the {tank.name} can spare: {LITRES * tank.oil.volume:.2f} L in it running less {LITRES * least:.2f} L that cover its outlet everywhere; "
-                         "caution over half of that (our choice)")
+                  source=f"what the {tank.name} can spare: {LITRES * tank.oil.volume:.2f} L in it running less {LITRES * least:.2f} L that cover "
+                         "its outlet everywhere; caution over half of that (our choice)")
 
 
 def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
@@ -140,11 +143,13 @@ def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
     plain = judged(
         **_words(surge, cover.mouth.name, "overshoot", f"{_name(cover)} under the oil as it swings past its rest"), value=value, limit=0.0,
         caution_below=USUAL_COVER_MM,
-        source=f"{SOURCE}; bare for no more than {TOLERATED_S:g} s, which pump and lines carry over (common practice), is a caution",
-        method=f"worst {said(surge.envelope.points[i])}{bared}; level acceleration times the overshoot of the first mode ({found.shape}, {found.lengths[k]:.0f} mm {'across' if found.shape == 'circular' else 'long'}, "
-               f"{found.depth:.0f} mm deep at rest, period {found.periods[k]:.2f} s +-15 %) of oil that is {surge.damping} (damping {DAMPING[surge.damping]:g} of critical) "
-               f"after a rise of {rise_time:g} s, at most {found.factors[surge.damping].max():.2f}, and {BASE_BARE_FACTOR:g} where the floor runs dry; "
-               f"without baffles {cover.overshoot[BARE].min():.1f} mm; an estimate, good to a fifth of the swing")
+        source=f"{SOURCE}; bare for no more than {TOLERATED_S:g} s, which pump and lines carry over (common practice), is a caution; period of "
+               "linear waves in a rectangle or circle (NASA SP-106, read in secondary copies), damping of bare and baffled tanks (common practice)",
+        method=f"worst {said(surge.envelope.points[i])}{bared}; level acceleration times the overshoot of the first mode ({found.shape}, "
+               f"{found.lengths[k]:.0f} mm {'across' if found.shape == CIRCULAR else 'long'}, {found.depth:.0f} mm deep at rest, period "
+               f"{found.periods[k]:.2f} s +-15 %) of oil that is {surge.damping} (damping {DAMPING[surge.damping]:g} of critical) after a rise of "
+               f"{rise_time:g} s, at most {found.factors[surge.damping].max():.2f}, and {BASE_BARE_FACTOR:g} where the floor runs dry; without "
+               f"baffles {cover.overshoot[BARE].min():.1f} mm; an estimate, good to a fifth of the swing")
     return replace(plain, status=CAUTION) if plain.status == FAIL and cover.uncovered <= TOLERATED_S else plain
 
 
@@ -152,7 +157,8 @@ def submergence(surge: Surge, cover: Cover, *, flow: float | None) -> Check:
     """Cover (mm) against what keeps air from being drawn down into a mouth, where that is nearest; caution while a vortex could
     form."""
     words = _words(surge, cover.mouth.name, "submergence", f"{_name(cover)} deep enough not to draw air down")
-    source = "drain that draws its surface down (Lubin and Springer 1967, formula from memory); caution under S = D (1 + 2.3 Fr) of ANSI/HI 9.8, made for water"
+    source = ("drain that draws its surface down (Lubin and Springer 1967, formula from memory); caution under S = D (1 + 2.3 Fr) of "
+              "ANSI/HI 9.8, made for water")
     if flow is None:
         return not_assessed(**words, reason="what the pump draws is not known: give pumps or engine.oil_flow", source=source)
     rim = np.asarray(cover.mouth.rim, float)
@@ -163,8 +169,8 @@ def submergence(surge: Surge, cover: Cover, *, flow: float | None) -> Check:
     i = int(np.argmin(cover.judged - low))
     return judged(
         **words, value=float(cover.judged[i]), limit=float(low[i]), caution_below=float(high[i] - low[i]), source=source,
-        method=f"where it is nearest to the need: {said(surge.envelope.points[i])}; {flow * 60000:.0f} L/min through a mouth {across / MM:.1f} mm across "
-               f"under {pulls[i] / GRAVITY:.2f} g; {high[i]:.0f} mm would keep a vortex away, least over the envelope {np.min(cover.judged - high):.0f} mm beside that")
+        method=f"where it is nearest to the need: {said(surge.envelope.points[i])}; {flow * 60000:.0f} L/min through a mouth "
+               f"{across / MM:.1f} mm across under {pulls[i] / GRAVITY:.2f} g; {high[i]:.0f} mm would keep a vortex away too")
 
 
 WEIGHTLESS = 0.01 * GRAVITY
@@ -176,27 +182,29 @@ def parked(surge: Surge, cover: Cover) -> Check:
     i = int(np.argmin(cover.parked))
     lean = surge.parked_points[i]
     slope = math.degrees(math.asin(min(1.0, float(np.linalg.norm(lean[:2])) / GRAVITY)))
-    return judged(**_words(surge, cover.mouth.name, "parked", f"{_name(cover)} under the oil, parked on a slope"), value=float(cover.parked.min()), limit=0.0,
-                  caution_below=USUAL_COVER_MM, source=SOURCE,
-                  method=f"exact plane with {LITRES * surge.parked_oil.volume:.2f} L ({surge.parked_oil.because}) under it, on {slope:.0f} deg falling in {len(cover.parked)} "
-                         f"directions; worst with the {_low_side(lean)} low")
+    return judged(
+        **_words(surge, cover.mouth.name, "parked", f"{_name(cover)} under the oil, parked on a slope"), value=float(cover.parked.min()),
+        limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE,
+        method=f"exact plane with {LITRES * surge.parked_oil.volume:.2f} L ({surge.parked_oil.because}) under it, on {slope:.0f} deg falling in "
+               f"{len(cover.parked)} directions; worst with the {_low_side(lean)} low")
 
 
 def _low_side(lean: np.ndarray) -> str:
-    names = [n for n, share in (("front", -lean[0]), ("rear", lean[0]), ("right", lean[1]), ("left", -lean[1])) if share > LEANS * GRAVITY * math.sin(math.radians(5))]
+    sides = (("front", -lean[0]), ("rear", lean[0]), ("right", lean[1]), ("left", -lean[1]))
+    names = [name for name, share in sides if share > LEANS * np.linalg.norm(lean[:2])]
     return " and ".join(names) or "none of its sides"
 
 
 def to_swing(surge: Surge) -> Check:
-    """From the oil's surface (mm) to what the crank sweeps in the vessel. Oil that stands in the swing is whipped to foam and costs power; for
-    moments that is no failure, so it is a caution."""
+    """From the oil's surface (mm) to what the crank sweeps in the vessel. Oil that stands in the swing is whipped to foam and costs
+    power; for moments that is no failure, so it is a caution."""
     i = int(np.argmin(surge.to_swing))
-    level = surge.envelope.is_brief
+    brief = surge.envelope.is_brief
     reached = int(np.sum(surge.to_swing < 0))
     plain = judged(id=f"surge_to_swing.{surge.name}", title="Oil's surface to the crank's sweep, worst of the driving", unit="mm", sense=">=",
                    value=float(surge.to_swing.min()), limit=0.0,
                    source="oil that the crank dips into is beaten to foam; while it lasts that costs power, not cover: a caution (our choice)",
-                   method=f"worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}; dips at {reached} of {len(surge.ups)} points, "
-                          f"{int(np.sum(surge.to_swing[~level] < 0))} of them {LEVELS[1]}; from the plane to the sweep within the vessel, square to the plane; "
-                          "all of the vessel's oil in one body, screens and trays let it through")
+                   method=f"worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}; dips at {reached} of "
+                          f"{len(surge.ups)} points, {int(np.sum(surge.to_swing[~brief] < 0))} of them {LEVELS[1]}; from the plane to the "
+                          "deepest of the sweep within the vessel, square to the plane; all of the vessel's oil in one body, screens and trays let it through")
     return plain if plain.status == PASS else replace(plain, status=CAUTION)

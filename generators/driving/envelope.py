@@ -108,7 +108,8 @@ def logged(acceleration: np.ndarray, *, has_vertical: bool, driving) -> Envelope
     heights = [low, np.clip(0.0, low, high), high]
     grid = np.stack([np.concatenate([plan, z.reshape(*plan.shape[:2], 1)], axis=2) for z in heights])
     still = _still(np.array([bottom[0], np.clip(0.0, bottom[0], top[0]), top[0]]))
-    peaks = [v / GRAVITY + 0.0 for v in (acceleration[:, 1].max(), -acceleration[:, 1].min(), -acceleration[:, 0].min(), acceleration[:, 0].max())]
+    (front, left), (back, right) = acceleration[:, :2].max(axis=0), acceleration[:, :2].min(axis=0)
+    peaks = [v / GRAVITY + 0.0 for v in (left, -right, -back, front)]
     said = (f"hull of {len(acceleration)} logged accelerations: {peaks[0]:.2f} g turning left, {peaks[1]:.2f} g turning right, {peaks[2]:.2f} g "
             f"braking, {peaks[3]:.2f} g speeding up, " + ("with what was logged upwards" if has_vertical else
             "at crest, level and compression as the file states, for nothing was logged upwards") + f"; {_density()}")

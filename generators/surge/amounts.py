@@ -59,8 +59,9 @@ def running(parameters, vessel: Vessel, space: Skin) -> Amount:
     if flow is None:
         return Amount(all_of_it.volume, f"{all_of_it.because}: how much is up in the engine is not known, give oil.running_volume")
     up = min(flow * HOLD_UP_S, MOST_HELD_UP * all_of_it.volume)
-    return Amount(all_of_it.volume - up, f"{1000 * all_of_it.volume:.2f} L, {all_of_it.because}, less {1000 * up:.2f} L up in the engine: "
-                                         f"{HOLD_UP_S:g} s of what the pump draws, at most half (common practice; oil.running_volume replaces it)")
+    return Amount(all_of_it.volume - up,
+                  f"{1000 * all_of_it.volume:.2f} L, {all_of_it.because}, less {1000 * up:.2f} L up in the engine: {HOLD_UP_S:g} s of what "
+                  "the pump draws, at most half (common practice; oil.running_volume replaces it)")
 
 
 def _on_the_way(parameters, flow: float | None) -> Amount:

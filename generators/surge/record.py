@@ -13,8 +13,8 @@ from generators.vessels import Vessel
 
 @dataclass(frozen=True, eq=False)
 class Slosh:
-    """The first mode of one space at rest for each of the envelope's k directions: `lengths` (k,) mm (a round space's diameter), `depth` mm, `periods`
-    (k,) s; `factors` (k,) by damping name "bare" and "baffled", by how much the surface overshoots. `floor_bares` (k,) is the slope
+    """The first mode of one space at rest for each of the envelope's k directions: `lengths` (k,) mm (a round space's diameter),
+    `depth` mm, `periods` (k,) s; `factors` (k,) by damping name "bare" and "baffled", by how much the surface overshoots. `floor_bares` (k,) is the slope
     at which the floor runs dry. `shape` "rectangular" or "circular"."""
 
     shape: str
