@@ -22,6 +22,9 @@ between corners seven seconds apart, still agrees in 0.75."""
 LOW_SHARE = 1 / 3
 """A lap whose largest cornering is less than this of the stated one was driven gently, or its unit is wrong."""
 
+SLIP_OF_UNIT = 5.0
+"""So many times what is stated is more than a slip of the pen: a g is 9.8 m/s2."""
+
 LEAST_STATED = 0.05 * GRAVITY
 """m/s2. A stated value below this is taken as this, so that a ratio to it can be told."""
 
@@ -52,12 +55,14 @@ def log_signs(lap: Lap) -> Check:
     if found is None:
         why = "no speed was logged"
         if lap.speed is not None:
-            why = f"the lap has hardly any braking or speeding up above {STRONG / GRAVITY:.1f} g"
+            why = (f"the lap has hardly any braking or speeding up above {STRONG / GRAVITY:.1f} g, or its speed hardly changes (is "
+                   "driving.columns.speed the right column?)")
         return not_assessed(**words, source=source,
                             reason=f"{why}, so the sign of driving.columns.longitudinal cannot be told; {_turns(lap)}")
     wrong = found.share < LEAST_AGREEMENT
     method = (f"share of {found.seconds:.1f} s of braking and speeding up above {STRONG / GRAVITY:.1f} g in which speed and acceleration "
-              f"agree, swings under {AGREEMENT_PERIOD:g} s taken out; correlation {found.correlation:+.2f}; "
+              f"agree, swings under {AGREEMENT_PERIOD:g} s taken out; "
+              f"{'' if found.correlation is None else f'correlation {found.correlation:+.2f}; '}"
               f"{_disagreement(found) if wrong else ''}{_turns(lap)}")
     return Check(**words, value=found.share, limit=LEAST_AGREEMENT, status=CAUTION if wrong else PASS, method=method, source=source)
 
@@ -98,6 +103,11 @@ def log_against_stated(driving: Driving, lap: Lap) -> Check:
     if beyond:
         keys = ", ".join(dict.fromkeys(f"driving.{STATED[way]}" for way in beyond))
         method += f". More was driven than the file states: raise {keys}, for the gates of a cell are sized with the stated cornering"
+        if ratios[worst] > SLIP_OF_UNIT:
+            method += "; or is a column that the file says is in g in m/s^2?"
+    elif LOW_SHARE <= corner and min(ratios["left turn"], ratios["right turn"]) < LOW_SHARE:
+        few = min(("left turn", "right turn"), key=ratios.get)
+        method += f". The lap has hardly any {few}s: how the oil settles in one is not looked at"
     elif corner < LOW_SHARE:
         method += (". The lap has hardly any cornering against what the file states: a gentle lap, or the unit of driving.columns.lateral "
                    "is wrong")

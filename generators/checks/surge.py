@@ -12,7 +12,8 @@ from generators.oil.slosh import BASE_BARE_FACTOR
 from generators.oil.submergence import anti_vortex_submergence, drawdown_submergence
 from generators.surge import Cover, Surge
 from generators.surge.cell import BRIEF_S
-from generators.surge.moments import BARE, CIRCULAR, DAMPING
+from generators.surge.crankcase import FREE_SHARE
+from generators.surge.moments import BARE, CIRCULAR, DAMPING, LEVEL
 from generators.units import GRAVITY
 
 USUAL_COVER_MM = 5.0
@@ -30,15 +31,15 @@ def checks(parameters, found: tuple[Surge, ...]) -> list[Check]:
     """The checks of every vessel's surge."""
     out = []
     for surge in found:
-        several = len(surge.covers) > 1
         for cover in surge.covers:
-            out.append(_one_of_several(surge, cover) if several else least_cover(surge, cover))
-            if not several:
-                out += [overshoot(surge, cover, rise_time=parameters.driving.rise_time),
+            out.append(_stage(surge, cover) if surge.is_emptied else least_cover(surge, cover))
+            if not surge.is_emptied:
+                out += [*([risen(surge, cover)] if cover.risen is not None else []),
+                        overshoot(surge, cover, rise_time=parameters.driving.rise_time),
                         submergence(surge, cover, flow=pump_draw(parameters))]
             if cover.parked is not None:
                 out.append(parked(surge, cover))
-        if several:
+        if surge.is_emptied:
             out.append(gathered(surge, [s for s in found if s.vessel.part.own_frame]))
         if surge.to_swing is not None:
             out.append(to_swing(surge))
@@ -74,18 +75,34 @@ def _words(surge: Surge, name: str, kind: str, title: str) -> dict:
 def least_cover(surge: Surge, cover: Cover) -> Check:
     """Least cover (mm) of a mouth over the envelope."""
     found = judged(
-        **_words(surge, cover.mouth.name, "surge", f"{_name(cover)} under the oil, worst of the driving"), value=float(cover.judged.min()),
+        **_words(surge, cover.mouth.name, "surge", f"{_name(cover)} under the oil, worst of the driving"), value=_mm(cover.judged.min()),
         limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE, method=_method(surge, cover))
     return found if found.status == PASS else replace(found, method=_with_cure(found.method, cover))
 
 
+SOLVED_MM = 6
+"""Decimals of a cover, mm: a surface is found more closely, and nothing is bare by less."""
+
+
+def _mm(value: float) -> float:
+    return round(float(value), SOLVED_MM) + 0.0
+
+
+def litres_up(volume: float) -> str:
+    """A volume (m3) as litres that are no less than it, to the hundredth."""
+    return f"{math.ceil(volume * LITRES * 100 - ROUNDING) / 100:.2f} L"
+
+
+ROUNDING = 1e-9
+
+
 def _with_cure(method: str, cover: Cover) -> str:
-    """The method, and where the mouth would have more oil over it."""
-    if cover.better is None or cover.better[1] - cover.open.min() < USUAL_COVER_MM:
+    """The method, and where the mouth would have oil over it by one surface, where that is what it lacks."""
+    if cover.better is None or cover.open.min() >= USUAL_COVER_MM or cover.better[1] - max(cover.open.min(), 0.0) < USUAL_COVER_MM:
         return method
     place, least = cover.better
     now = np.asarray(cover.mouth.rim)[:, 0].mean()
-    return f"at x = {place:.0f} mm instead of {now:.0f} mm it would be {least:.1f} mm by one surface; {method}"
+    return f"with deep_pan.pickup.x {place:.0f} mm instead of {now:.0f} mm it would be {least:.1f} mm by one surface; {method}"
 
 
 def _name(cover: Cover) -> str:
@@ -96,31 +113,49 @@ def _method(surge: Surge, cover: Cover) -> str:
     i = cover.worst
     text = f"worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}"
     if cover.kept is not None:
-        text += (f"; the cell keeps {LITRES * cover.kept.oil[i]:.2f} L after {surge.seconds[i]:g} s or is fed (crests and dips last {BRIEF_S:g} s "
-                 f"at most), gates always open it would be {cover.open[i]:.1f} mm there")
-    return (f"{text}; {LITRES * cover.needed.max():.2f} L would cover it everywhere{'' if cover.kept is None else ' without a cell'}; exact "
+        text += (f"; {LITRES * cover.kept.oil[i]:.2f} L in the cell after {surge.seconds[i]:g} s, kept or fed (crests and dips last {BRIEF_S:g} s "
+                 f"at most); gates always open it would be {cover.open[i]:.1f} mm there")
+    elif surge.has_uncounted_cell:
+        text += "; its cell is not counted, neither what it keeps nor what its gates take, for what the pump draws is not known"
+    return (f"{text}; {litres_up(cover.needed.max())} would cover it everywhere{'' if cover.kept is None else ' without a cell'}; exact "
             f"plane with {LITRES * surge.oil.volume:.2f} L under it ({surge.oil.because}) in the oil space's mesh, square to weight and "
-            f"acceleration together, down to the highest point of the rim; {surge.envelope.said}")
+            f"acceleration together, down to the highest point of the rim; from straight ahead, one acceleration for the whole vehicle"
+            f"{', the swirl of a return not counted' if surge.vessel.part.own_frame else ', all oil under the rail'}; {surge.envelope.said}")
 
 
-def _one_of_several(surge: Surge, cover: Cover) -> Check:
-    """The same of one pickup of several: none of them has to have oil at every point, one of them has."""
+def risen(surge: Surge, cover: Cover) -> Check:
+    """The least cover (mm) where oil may climb past the rail into the crankcase. How much of that is free nobody measured, so
+    that less than nothing is a caution."""
+    i = int(np.argmin(cover.risen))
+    counted = cover.needed_risen.max()
+    plain = judged(
+        **_words(surge, cover.mouth.name, "surge_open", f"{_name(cover)} under the oil, some of it up in the crankcase"),
+        value=_mm(cover.risen.min()), limit=0.0, caution_below=USUAL_COVER_MM,
+        source=f"{SOURCE}; how much of the crankcase is free is an estimate, so that a bare mouth is a caution too",
+        method=f"worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}; as surge.{surge.name}.{cover.mouth.name}, "
+               f"but {FREE_SHARE:.0%} of the room over the pan's opening, up to the top of the crank's sweep, takes oil too, where that one "
+               f"keeps it under the rail: the truth lies between them; {litres_up(counted)} would cover it everywhere then")
+    return replace(plain, status=CAUTION) if plain.status == FAIL else plain
+
+
+def _stage(surge: Surge, cover: Cover) -> Check:
+    """The same of a pickup in a pan that is kept empty: it may draw air while oil gathers, or while another has oil."""
     served = int(np.sum((surge.serving == surge.covers.index(cover)) & (cover.judged >= 0)))
     plain = least_cover(surge, cover)
     return replace(plain, limit=None, status=NOT_ASSESSED, method=(
-        f"one stage of several may draw air while another has oil: see gathered.{surge.name}; this one has the most oil, and its rim is "
+        f"a scavenge stage may draw air while oil gathers: see gathered.{surge.name}; this one has the most oil, and its rim is "
         f"under it, at {served} of {len(surge.ups)} points; {plain.method}"))
 
 
 def gathered(surge: Surge, tanks: list[Surge]) -> Check:
-    """Oil (m3) that gathers in a pan with several pickups before one of them draws, worst of the envelope, against what the
+    """Oil (m3) that gathers in a pan that is kept empty before one of its pickups draws, worst of the envelope, against what the
     first of its `tanks`, which stand by themselves, can spare."""
     i = int(np.argmax(surge.gathered))
     dry = int(np.sum(surge.best < 0))
     words = {"id": f"gathered.{surge.name}", "title": "Oil that gathers in the pan before a stage draws", "unit": "m3", "sense": "<="}
-    method = (f"least volume under the exact plane in the oil space's mesh that covers one of {len(surge.covers)} rims; worst "
-              f"{said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}, nearest "
-              f"{surge.covers[int(np.argmin([c.needed[i] for c in surge.covers]))].mouth.name}; with "
+    rims = f"one of {len(surge.covers)} rims" if len(surge.covers) > 1 else "1 rim"
+    method = (f"least volume under the exact plane, in the oil space's mesh and {FREE_SHARE:.0%} of the room over it up to the top of the "
+              f"crank's sweep, that covers {rims}; worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}; with "
               f"{LITRES * surge.oil.volume:.2f} L in the pan ({surge.oil.because}) one rim is under oil at {len(surge.ups) - dry} of "
               f"{len(surge.ups)} points; dividers are taken as passed over")
     if not tanks:
@@ -136,10 +171,12 @@ def gathered(surge: Surge, tanks: list[Surge]) -> Check:
 
 def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
     """Least cover (mm) as the surface swings past its rest; bare for less than the lines carry over is a caution."""
-    found, value = surge.cell_slosh or surge.slosh, float(cover.overshoot[surge.damping].min())
+    found, value = surge.cell_slosh or surge.slosh, _mm(cover.overshoot[surge.damping].min())
     i = int(np.argmin(cover.overshoot[surge.damping]))
-    k = i % len(found.periods)
-    bared = "" if value >= 0 else (f"; bare for {cover.uncovered:.2f} s" if math.isfinite(cover.uncovered) else "; bare at rest already")
+    k = i % len(found.lengths)
+    bared = "" if value >= 0 else (f"; bare for {cover.uncovered:.2f} s where it is longest" if math.isfinite(cover.uncovered) else
+                                   "; bare already where the surface settles")
+    drawn = "" if cover.kept is None else f"; the pump has drawn for {surge.drawn_for:.1f} s by then"
     plain = judged(
         **_words(surge, cover.mouth.name, "overshoot", f"{_name(cover)} under the oil as it swings past its rest"), value=value, limit=0.0,
         caution_below=USUAL_COVER_MM,
@@ -147,9 +184,10 @@ def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
                "linear waves in a rectangle or circle (NASA SP-106, read in secondary copies), damping of bare and baffled tanks (common practice)",
         method=f"worst {said(surge.envelope.points[i])}{bared}; level acceleration times the overshoot of the first mode ({found.shape}, "
                f"{found.lengths[k]:.0f} mm {'across' if found.shape == CIRCULAR else 'long'}, {found.depth:.0f} mm deep at rest, period "
-               f"{found.periods[k]:.2f} s +-15 %) of oil that is {surge.damping} (damping {DAMPING[surge.damping]:g} of critical) after a rise of "
-               f"{rise_time:g} s, at most {found.factors[surge.damping].max():.2f}, and {BASE_BARE_FACTOR:g} where the floor runs dry; without "
-               f"baffles {cover.overshoot[BARE].min():.1f} mm; an estimate, good to a fifth of the swing")
+               f"{found.periods[LEVEL, k]:.2f} s +-15 % on the level) of oil that is {surge.damping} (damping {DAMPING[surge.damping]:g} of critical) "
+               f"after a rise of {rise_time:g} s, at most {found.factors[surge.damping].max():.2f}, and about {BASE_BARE_FACTOR:g} at most where the "
+               f"floor runs dry (engineering judgement){drawn}; without baffles {cover.overshoot[BARE].min():.1f} mm; from straight ahead: a change "
+               "from corner to corner swings twice as far; an estimate, good to a fifth of the swing")
     return replace(plain, status=CAUTION) if plain.status == FAIL and cover.uncovered <= TOLERATED_S else plain
 
 
@@ -167,10 +205,11 @@ def submergence(surge: Surge, cover: Cover, *, flow: float | None) -> Check:
     low = np.array([drawdown_submergence(flow, radius=across / 2, gravity=g) for g in pulls]) / MM
     high = np.array([anti_vortex_submergence(flow, diameter=across, gravity=g) for g in pulls]) / MM
     i = int(np.argmin(cover.judged - low))
-    return judged(
-        **words, value=float(cover.judged[i]), limit=float(low[i]), caution_below=float(high[i] - low[i]), source=source,
+    found = judged(
+        **words, value=_mm(cover.judged[i]), limit=float(low[i]), caution_below=float(high[i] - low[i]), source=source,
         method=f"where it is nearest to the need: {said(surge.envelope.points[i])}; {flow * 60000:.0f} L/min through a mouth "
                f"{across / MM:.1f} mm across under {pulls[i] / GRAVITY:.2f} g; {high[i]:.0f} mm would keep a vortex away too")
+    return replace(found, status=CAUTION) if found.status == PASS and (cover.judged < high).any() else found
 
 
 WEIGHTLESS = 0.01 * GRAVITY
@@ -183,16 +222,16 @@ def parked(surge: Surge, cover: Cover) -> Check:
     lean = surge.parked_points[i]
     slope = math.degrees(math.asin(min(1.0, float(np.linalg.norm(lean[:2])) / GRAVITY)))
     return judged(
-        **_words(surge, cover.mouth.name, "parked", f"{_name(cover)} under the oil, parked on a slope"), value=float(cover.parked.min()),
+        **_words(surge, cover.mouth.name, "parked", f"{_name(cover)} under the oil, parked on a slope"), value=_mm(cover.parked.min()),
         limit=0.0, caution_below=USUAL_COVER_MM, source=SOURCE,
         method=f"exact plane with {LITRES * surge.parked_oil.volume:.2f} L ({surge.parked_oil.because}) under it, on {slope:.0f} deg falling in "
-               f"{len(cover.parked)} directions; worst with the {_low_side(lean)} low")
+               f"{len(cover.parked)} directions" + (f"; worst with the {_low_side(lean)} low" if slope > 0 else ""))
 
 
 def _low_side(lean: np.ndarray) -> str:
     sides = (("front", -lean[0]), ("rear", lean[0]), ("right", lean[1]), ("left", -lean[1]))
     names = [name for name, share in sides if share > LEANS * np.linalg.norm(lean[:2])]
-    return " and ".join(names) or "none of its sides"
+    return " and ".join(names)
 
 
 def to_swing(surge: Surge) -> Check:
@@ -206,5 +245,6 @@ def to_swing(surge: Surge) -> Check:
                    source="oil that the crank dips into is beaten to foam; while it lasts that costs power, not cover: a caution (our choice)",
                    method=f"worst {said(surge.envelope.points[i])}: oil {where(surge.ups[i], surge.turned)}; dips at {reached} of "
                           f"{len(surge.ups)} points, {int(np.sum(surge.to_swing[~brief] < 0))} of them {LEVELS[1]}; from the plane to the "
-                          "deepest of the sweep within the vessel, square to the plane; all of the vessel's oil in one body, screens and trays let it through")
+                          "deepest of the sweep within the vessel, square to the plane; all of the vessel's oil in one body, screens and "
+                          "trays let it through")
     return plain if plain.status == PASS else replace(plain, status=CAUTION)

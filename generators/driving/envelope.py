@@ -15,7 +15,7 @@ import numpy as np
 from generators.units import GRAVITY
 
 ANGLES = 72
-"""Horizontal directions: one each 5 degrees. On a sump 300 mm wide the surface at its edge moves by a few mm from one to the
+"""Horizontal directions, one each 5 degrees. On a sump 300 mm wide the surface at its edge moves by a few mm from one to the
 next."""
 
 SHARES = (1 / 4, 1 / 2, 3 / 4, 1.0)
@@ -57,23 +57,36 @@ def directions() -> np.ndarray:
 
 
 def ways(angles: np.ndarray) -> np.ndarray:
-    """Unit vectors (k, 2) of angles (k,) rad."""
-    return np.column_stack([np.cos(angles), np.sin(angles)])
+    """Unit vectors (k, 2) of angles (k,) rad, without rounding along the axes."""
+    found = np.column_stack([np.cos(angles), np.sin(angles)])
+    return np.where(np.abs(found) < ON_AXIS, 0.0, found)
+
+
+ON_AXIS = 1e-12
 
 
 def stated(driving) -> Envelope:
     """From the accelerations in a file's [driving] (m/s2): the ellipse through cornering to both sides, braking and
     acceleration, at crest, level and compression."""
     angles = directions()
-    along = np.where(np.cos(angles) < 0, driving.braking, driving.acceleration)
-    points = ways(angles) * np.column_stack([along, np.full(ANGLES, driving.cornering)])
+    reach = _ellipse(angles, along=np.where(np.cos(angles) < 0, driving.braking, driving.acceleration), across=driving.cornering)
+    points = ways(angles) * reach[:, None]
     heights = np.array([-driving.crest, 0.0, driving.compression])
     flat = np.multiply.outer(SHARES, points)
     grid = np.stack([np.concatenate([flat, np.full((*flat.shape[:2], 1), z)], axis=2) for z in heights])
     g = [v / GRAVITY for v in (driving.cornering, driving.braking, driving.acceleration, driving.crest, driving.compression)]
     said = (f"friction ellipse of {g[0]:.2f} g cornering, {g[1]:.2f} g braking and {g[2]:.2f} g speeding up, each at a crest of {g[3]:.2f} g, "
             f"level and in a dip of {g[4]:.2f} g; {_density()}")
-    return Envelope(grid, _still(heights), angles, np.linalg.norm(points, axis=1), said)
+    return Envelope(grid, _still(heights), angles, reach, said)
+
+
+def _ellipse(angles: np.ndarray, *, along: np.ndarray, across: float) -> np.ndarray:
+    """Radius (k,) at `angles` (k,) rad of the ellipse with half axes `along` (k,) and `across`; nothing off an axis where the
+    other one is 0."""
+    halves = np.column_stack([along, np.full(len(angles), across)])
+    shares = np.divide(ways(angles), halves, out=np.where(ways(angles) == 0, 0.0, np.inf), where=halves > 0)
+    size = np.linalg.norm(shares, axis=1)
+    return np.divide(1.0, size, out=np.zeros(len(angles)), where=size > 0)
 
 
 def _density() -> str:
@@ -109,7 +122,7 @@ def logged(acceleration: np.ndarray, *, has_vertical: bool, driving) -> Envelope
     grid = np.stack([np.concatenate([plan, z.reshape(*plan.shape[:2], 1)], axis=2) for z in heights])
     still = _still(np.array([bottom[0], np.clip(0.0, bottom[0], top[0]), top[0]]))
     (front, left), (back, right) = acceleration[:, :2].max(axis=0), acceleration[:, :2].min(axis=0)
-    peaks = [v / GRAVITY + 0.0 for v in (left, -right, -back, front)]
+    peaks = [max(v, 0.0) / GRAVITY for v in (left, -right, -back, front)]
     said = (f"hull of {len(acceleration)} logged accelerations: {peaks[0]:.2f} g turning left, {peaks[1]:.2f} g turning right, {peaks[2]:.2f} g "
             f"braking, {peaks[3]:.2f} g speeding up, " + ("with what was logged upwards" if has_vertical else
             "at crest, level and compression as the file states, for nothing was logged upwards") + f"; {_density()}")

@@ -26,6 +26,9 @@ a whole second."""
 STRONG = 0.2 * GRAVITY
 """m/s2. Braking or speeding up that no gradient (2 m/s2 is 20 %) and no offset of a sensor is mistaken for."""
 
+LEAST_GROWTH = STRONG / 4
+"""m/s2. A speed that nowhere grows or falls by more than this is not this lap's."""
+
 LEAST_SECONDS = 2.0
 """s of strong braking or speeding up, under which its sign is not told."""
 
@@ -46,10 +49,11 @@ class Extreme:
 
 @dataclass(frozen=True)
 class Agreement:
-    """How the longitudinal column goes with the speed. correlation: of it and the speed's growth, -1 to 1. share: of the
+    """How the longitudinal column goes with the speed. correlation: of it and the speed's growth, -1 to 1; None where one of
+    them hardly changes. share: of the
     strong braking and speeding up in which both have one sign; `seconds` of it were looked at."""
 
-    correlation: float
+    correlation: float | None
     share: float
     seconds: float
 
@@ -107,16 +111,17 @@ def extremes(lap: Lap) -> dict[str, Extreme]:
 
 def sign_agreement(lap: Lap) -> Agreement | None:
     """How far the growth of the logged speed agrees with the longitudinal acceleration, both over swings longer than
-    AGREEMENT_PERIOD. None where no speed was logged, or too little strong braking and speeding up to tell."""
+    AGREEMENT_PERIOD. None where no speed was logged or it hardly changes, or too little strong braking and speeding up to tell."""
     if lap.speed is None:
         return None
     lap = smoothed(lap, period=AGREEMENT_PERIOD)
     logged, grown = lap.acceleration[:, 0], np.gradient(lap.speed, lap.time)
     strong = np.abs(logged) > STRONG
     seconds = float(strong.sum() * (lap.time[1] - lap.time[0]))
-    if seconds < LEAST_SECONDS or np.ptp(grown) == 0:
+    if seconds < LEAST_SECONDS or np.abs(grown).max() < LEAST_GROWTH:
         return None
-    return Agreement(float(np.corrcoef(logged, grown)[0, 1]), float(np.mean(logged[strong] * grown[strong] > 0)), seconds)
+    varies = min(np.ptp(logged), np.ptp(grown)) > LEAST_GROWTH
+    return Agreement(float(np.corrcoef(logged, grown)[0, 1]) if varies else None, float(np.mean(logged[strong] * grown[strong] > 0)), seconds)
 
 
 def seconds_beyond(lap: Lap, way: str, *, least: float) -> float:

@@ -68,18 +68,23 @@ class Skin:
         return (np.asarray(volume) > 0) & (np.asarray(volume) <= self.volume * (1 + FULL_SHARE))
 
 
-def skin(vertices: np.ndarray, faces: np.ndarray) -> Skin:
-    """The closed mesh of `vertices` (n, 3) mm and outward `faces` (m, 3), neighbours with the same vertices, made ready.
-    Raises ValueError where it is open, inverted, flat or empty."""
+def skin(vertices: np.ndarray, faces: np.ndarray, *, shares: np.ndarray | None = None) -> Skin:
+    """The closed mesh of `vertices` (n, 3) mm and outward `faces` (m, 3), neighbours with the same vertices, made ready. Of
+    several closed bodies in it each face may count for the share (m,) of its body that is free; `body_below` knows none. Raises ValueError where it is open, inverted, flat or empty."""
     vertices, faces = np.asarray(vertices, float), np.asarray(faces, np.int64)
     if not (is_closed(faces) and np.isfinite(vertices).all()):
         raise ValueError("the mesh of an oil space must be closed: join its vertices and fill its holes")
     corners = vertices[faces]
     middle = (corners.min(axis=(0, 1)) + corners.max(axis=(0, 1))) / 2
-    corners = (corners - middle)[_by_place(corners.mean(axis=1))]
+    order = _by_place(corners.mean(axis=1))
+    corners = (corners - middle)[order]
     corners = np.concatenate([corners, np.broadcast_to(corners[-1, 0], (-len(corners) % LEAF, 3, 3))])
     corners = np.ascontiguousarray(np.moveaxis(corners, 1, 0)).reshape(3, -1, LEAF, 3)
     areas = np.cross(corners[1] - corners[0], corners[2] - corners[0]) / 2
+    if shares is not None:
+        counted = np.ones(areas.shape[0] * LEAF)
+        counted[:len(order)] = np.asarray(shares, float)[order]
+        areas = areas * counted.reshape(-1, LEAF, 1)
     low, high = corners.min(axis=(0, 2)), corners.max(axis=(0, 2))
     centres = (low + high) / 2
     moments = np.swapaxes(areas, 1, 2) @ (corners.mean(axis=0) - centres[:, None])

@@ -11,6 +11,7 @@ Problems = list[tuple[str, str]]
 def problems_between(tables: Mapping[str, Record | None]) -> Problems:
     """(dotted key, message) for each rule between tables that is broken; rules with an absent table are left out."""
     rail, crank, scraper, baffle = (tables.get(k) for k in ("pan_rail", "crank", "windage_scraper", "gate_baffle"))
+    oil, tank, engine = (tables.get(k) for k in ("oil", "reservoir", "engine"))
     out: Problems = []
     if rail and crank:
         out += [*_throws_in_rail(rail, crank), *_swing_in_rail(rail, crank)]
@@ -18,6 +19,8 @@ def problems_between(tables: Mapping[str, Record | None]) -> Problems:
         out += _swing_reaches_rail(rail, crank)
     if baffle:
         out += _opening_in_cell(baffle)
+    if oil and tank and engine and engine.lubrication == "dry":
+        out += _running_in_tank(oil, tank)
     return out
 
 
@@ -78,3 +81,14 @@ def _opening_in_cell(baffle):
     height = baffle.wall_height or baffle.floor_depth
     if opening.height and height and opening.height >= height:
         yield "gate_baffle.opening.height", f"is not less than the height of the wall, at most {echo(height, 'length')}"
+
+
+def _running_in_tank(oil, tank):
+    if oil.running_volume and tank.oil_volume and oil.running_volume > tank.oil_volume:
+        yield (
+            "oil.running_volume",
+            (
+                f"is more than reservoir.oil_volume, {echo(tank.oil_volume, 'volume')}, which stands in the tank when the engine has "
+                "drained: no more is left there while it runs"
+            ),
+        )

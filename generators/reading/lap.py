@@ -52,6 +52,9 @@ UNIT_WORDS = {
 
 IN_BRACKETS = re.compile(r".*[\[(]([^\[\]()]+)[\])]\s*")
 
+WEIGHT_AWAY = 0.7 * units.GRAVITY
+"""m/s2. So far from rest no vehicle stays for half a lap: its weight is counted twice or not at all."""
+
 SIGNS = {"longitudinal": ("speeding up", 0), "lateral": ("left turn", 1), "vertical": ("compression", 2)}
 """Of each column of accelerations what ISO 8855 counts as positive, and the axis."""
 
@@ -129,6 +132,18 @@ def _judge(found: Table, columns: LapColumns, values: dict[str, np.ndarray]) -> 
         faults.add("rows", found.header.line, "", "", "there are no rows under this header: export the lap again")
     elif sound.all() and _rises(faults, rows, time, columns.time):
         _judge_steps(faults, rows, time, columns.time)
+    if columns.vertical is not None and len(rows):
+        _judge_rest(faults, rows, values["vertical"], columns.vertical)
+
+
+def _judge_rest(faults: Faults, rows: np.ndarray, values: np.ndarray, one: LapColumn) -> None:
+    """Name a vertical column that is as far from what it is said to read at rest as weight would put it, over half of the lap."""
+    middle = float(np.nanmedian(values)) * _factor("vertical", one) if np.isfinite(values).any() else one.at_rest
+    if abs(middle - one.at_rest) > WEIGHT_AWAY:
+        reads = round(middle / units.GRAVITY)
+        faults.add("rest", int(rows[0]), one.column, f"{middle / units.GRAVITY:.2f} g", "is the middle of all that this column reads, but "
+                   f'driving.columns.vertical.at_rest says {one.at_rest / units.GRAVITY:g} g: is it at_rest = "{reads} g"? A vehicle spends '
+                   "most of a lap near its own weight")
 
 
 def _judge_unit(found: Table, k: int, key: str, one: LapColumn) -> None:

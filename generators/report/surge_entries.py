@@ -7,7 +7,7 @@ import numpy as np
 from generators.checks.surge import said, where
 from generators.exports import names
 from generators.surge import Cover, Surge
-from generators.surge.moments import DAMPING
+from generators.surge.moments import DAMPING, LEVEL
 from generators.surge.record import Slosh
 from generators.surge.space import BARE_MOST
 from generators.units import GRAVITY
@@ -57,7 +57,7 @@ def _round(value: float, digits: int) -> float:
 
 def summary(surge: Surge) -> dict:
     """What the rows of one vessel come to: mm, m3, s and g as the keys say; null where there is no such thing."""
-    part, several = surge.vessel.part, len(surge.covers) > 1
+    part = surge.vessel.part
     parked = surge.parked_oil
     return {
         "vessel": surge.name, "driving": surge.envelope.said, "points": len(surge.ups), "oil_m3": surge.oil.volume, "oil_because": surge.oil.because,
@@ -65,13 +65,13 @@ def summary(surge: Surge) -> dict:
         "damping": surge.damping, "damping_of_critical": DAMPING[surge.damping], "bares_up_to_g": BARE_MOST / GRAVITY,
         "hold_s": float(surge.seconds.max()),
         "slosh": slosh(surge, surge.slosh), "cell_slosh": slosh(surge, surge.cell_slosh) if surge.cell_slosh else None,
-        "pickups": [pickup(surge, cover) for cover in surge.covers], "together": together(surge) if several else None,
+        "pickups": [pickup(surge, cover) for cover in surge.covers], "together": together(surge) if surge.is_told_together else None,
         "lies": lies(surge), "to_swing": to_swing(surge), "picture": names.surge_picture(part, pictured(surge))}
 
 
 def pictured(surge: Surge) -> str:
     """The name of what the vessel's picture shows: its only mouth, or all together."""
-    return names.TOGETHER if len(surge.covers) > 1 else surge.covers[0].mouth.name
+    return names.TOGETHER if surge.is_told_together else surge.covers[0].mouth.name
 
 
 def at(surge: Surge, i: int) -> dict:
@@ -118,5 +118,5 @@ def slosh(surge: Surge, found: Slosh) -> dict:
     """The first mode of a space ahead (or astern) and across, in the vehicle's directions."""
     ways = {"ahead": int(np.argmin(np.abs(surge.envelope.angles))), "across": int(np.argmin(np.abs(surge.envelope.angles - math.pi / 2)))}
     return {"shape": found.shape, "depth_mm": found.depth,
-            **{way: {"length_mm": found.lengths[i], "period_s": found.periods[i], "factor": {name: f[i] for name, f in found.factors.items()},
+            **{way: {"length_mm": found.lengths[i], "period_s": found.periods[LEVEL, i], "factor": {name: f[LEVEL, i] for name, f in found.factors.items()},
                      "floor_bares_at": found.floor_bares[i]} for way, i in ways.items()}}

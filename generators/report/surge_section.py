@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
+from generators.checks.surge import litres_up
 from generators.report.elements import NONE, Drawing, drawings, facts, number, quantity, table
 from generators.surge.moments import BAFFLED, BARE, CIRCULAR
 
@@ -82,7 +83,7 @@ def covers_table(summary: dict) -> str:
     everywhere = "Oil that would cover it everywhere" + (", without a cell" if cell else "")
     headings = ["Pickup", "Least cover", "Where", everywhere, "Cover as the oil swings", "Cover parked"]
     headings += ["The best covered, and covered, at"] if together else []
-    rows = [[escape(named(p["name"])), mm(p["least_cover_mm"]), escape(_where(p["worst"])) + _kept(p), quantity(p["needed_m3"], "m3"),
+    rows = [[escape(named(p["name"])), mm(p["least_cover_mm"]), escape(_where(p["worst"])) + _kept(p), litres_up(p["needed_m3"]),
              _swung(summary, p), mm(p["parked_mm"])] + ([quantity(p["serving_share"], "1")] if together else []) for p in summary["pickups"]]
     if together:
         rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])),
@@ -102,7 +103,7 @@ def _swung(summary: dict, pickup: dict) -> str:
     least, bared = pickup["overshoot_mm"][summary["damping"]], pickup["uncovered_s"]
     if least >= 0:
         return mm(least)
-    note = "bare at rest already" if bared is None else f"bare for {number(bared, S_DECIMALS)} s"
+    note = "bare already where it settles" if bared is None else f"bare for {number(bared, S_DECIMALS)} s"
     return f'{mm(least)}<br><span class="soft">{note}</span>'
 
 

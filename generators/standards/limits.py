@@ -22,6 +22,9 @@ HOLE_THICKNESSES, SLOT_THICKNESSES = 2.5, 4
 RELIEF_LEAST = 1.5
 FORMED_EDGE_THICKNESSES = 2
 HINGE_WIDE = 60
+ALIKE = 1e-6
+"""mm. Sizes nearer than this are the same, though one was told in inches."""
+
 PIN_NARROW, PIN_WIDE = 3.0, 5.0
 BOLT_LAND = 3.0
 
@@ -138,7 +141,7 @@ def least_offset(thickness: float) -> Limit:
 def hinge_pin_diameter(flap_width: float) -> Limit:
     """Hinge pin for a flap of that width, mm: stainless or hard drawn steel, as aluminium galls in aluminium."""
     require_positive("flap width", flap_width)
-    return Limit(PIN_NARROW if flap_width <= HINGE_WIDE else PIN_WIDE,
+    return Limit(PIN_NARROW if flap_width <= HINGE_WIDE + ALIKE else PIN_WIDE,
                  "3 to 4 mm for flaps to 60 mm wide, 5 mm beyond: common practice")
 
 

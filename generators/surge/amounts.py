@@ -42,7 +42,7 @@ def parked(vessel: Vessel, space: Skin) -> Amount | None:
     if not keeps_oil(vessel):
         return None
     if vessel.part.oil is not None:
-        return _fitted(Amount(vessel.part.oil, "all of it"), space)
+        return _fitted(Amount(vessel.part.oil, "what stands in it at rest"), space)
     held = float(volumes_below(space, UPRIGHT, vessel.part.full_mark)[0]) / MM3_IN_M3
     return Amount(held, "as much as fits below the full mark, for the file does not say how much there is")
 
@@ -53,9 +53,12 @@ def running(parameters, vessel: Vessel, space: Skin) -> Amount:
     flow = pump_draw(parameters)
     if not keeps_oil(vessel):
         return _fitted(_on_the_way(parameters, flow), space)
-    if parameters.oil.running_volume is not None:
-        return _fitted(Amount(parameters.oil.running_volume, "oil.running_volume"), space)
     all_of_it = parked(vessel, space)
+    stated = parameters.oil.running_volume
+    if stated is not None and stated <= all_of_it.volume:
+        return Amount(stated, "oil.running_volume")
+    if stated is not None:
+        return Amount(all_of_it.volume, f"{all_of_it.because}, for oil.running_volume, {1000 * stated:.2f} L, is more")
     if flow is None:
         return Amount(all_of_it.volume, f"{all_of_it.because}: how much is up in the engine is not known, give oil.running_volume")
     up = min(flow * HOLD_UP_S, MOST_HELD_UP * all_of_it.volume)

@@ -14,8 +14,8 @@ from generators.vessels import Vessel
 @dataclass(frozen=True, eq=False)
 class Slosh:
     """The first mode of one space at rest for each of the envelope's k directions: `lengths` (k,) mm (a round space's diameter),
-    `depth` mm, `periods` (k,) s; `factors` (k,) by damping name "bare" and "baffled", by how much the surface overshoots. `floor_bares` (k,) is the slope
-    at which the floor runs dry. `shape` "rectangular" or "circular"."""
+    `depth` mm; `periods` (levels, k) s and, by damping name "bare" and "baffled", `factors` (levels, k) by which the surface
+    overshoots, under the weight at each of the envelope's levels. `floor_bares` (k,) is the slope at which the floor runs dry. `shape` "rectangular" or "circular"."""
 
     shape: str
     lengths: np.ndarray = field(repr=False)
@@ -36,16 +36,19 @@ class Kept:
 @dataclass(frozen=True, eq=False)
 class Cover:
     """One mouth: `open` (n,) mm its cover by the one surface of the whole vessel, and `kept` by what its cell keeps (None
-    without a cell). `needed` (n,) m3 covers it with one surface. `bares` (j,) m/s2 is the largest steady acceleration at which it stays
-    covered in each of `bare_angles` (j,) rad, inf where it never bares. `overshoot` (n,) mm by damping name the cover as the
-    surface swings past its rest, `uncovered` s how long the swing bares it at the worst of them. `parked` (m,) mm, None in a vessel
-    that keeps no oil. `better` is the place x (mm) along the floor at which the mouth would have the most cover by one surface, and
+    without a cell); `risen` (n,) mm what is left of that where oil may climb into the crankcase (None where none is over the
+    vessel). `needed` (n,) m3 covers it with one surface, `needed_risen` with the crankcase open to it. `bares` (j,) m/s2 is the largest
+    steady acceleration at which it stays covered in each of `bare_angles` (j,) rad, the crankcase open where there is one; inf where
+    it never bares. `overshoot` (n,) mm by damping name the cover as the surface swings past its rest, `uncovered` s how long a
+    swing bares it where that is longest (inf in a vessel that keeps no oil). `parked` (m,) mm, None in such a vessel. `better` is the place x (mm) along the floor at which the mouth would have the most cover by one surface, and
     that least cover (mm); None where there is no such floor."""
 
     mouth: Mouth
     open: np.ndarray = field(repr=False)
     kept: Kept | None = field(repr=False)
+    risen: np.ndarray | None = field(repr=False)
     needed: np.ndarray = field(repr=False)
+    needed_risen: np.ndarray | None = field(repr=False)
     bares: np.ndarray = field(repr=False)
     bare_angles: np.ndarray = field(repr=False)
     overshoot: dict[str, np.ndarray] = field(repr=False)
@@ -70,7 +73,8 @@ class Surge:
     frame; `pulls` (n,) m/s2 weight and acceleration together; `offsets` (n,) mm of the one surface of the whole vessel with `oil`
     in it. `lies` is the oil where the first mouth, or the best covered of several, fares worst, at the point `worst`.
     `to_swing` (n,) mm from the surface up to the crank's sweep, None where there is none. `slosh` is of the whole vessel and
-    `cell_slosh` of its cell; `damping` names that which counts. `seconds` (n,) s the accelerations last."""
+    `cell_slosh` of its cell; `damping` names that which counts; `drawn_for` s the pump has drawn by the height of a swing. `seconds` (n,) s the
+    accelerations last."""
 
     vessel: Vessel
     envelope: Envelope
@@ -89,6 +93,22 @@ class Surge:
     slosh: Slosh
     cell_slosh: Slosh | None
     damping: str
+    drawn_for: float
+
+    @property
+    def is_emptied(self) -> bool:
+        """Whether the vessel keeps no oil: pumps draw from it all that falls into it, and air."""
+        return self.parked_oil is None
+
+    @property
+    def is_told_together(self) -> bool:
+        """Whether it says something how its mouths fare together."""
+        return self.is_emptied or len(self.covers) > 1
+
+    @property
+    def has_uncounted_cell(self) -> bool:
+        """Whether a cell stands in it of which nothing is known, for it is not known what is drawn from it."""
+        return bool(self.vessel.compartments) and self.covers[0].kept is None
 
     @property
     def name(self) -> str:
@@ -107,5 +127,6 @@ class Surge:
 
     @property
     def gathered(self) -> np.ndarray:
-        """Oil (n,) m3 that gathers at each point before any mouth is covered by it."""
-        return np.min([c.needed for c in self.covers], axis=0)
+        """Oil (n,) m3 that gathers at each point before any mouth is covered by it, with the crankcase open to it where one is
+        over the vessel."""
+        return np.min([c.needed if c.needed_risen is None else c.needed_risen for c in self.covers], axis=0)

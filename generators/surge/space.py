@@ -1,6 +1,7 @@
 """One vessel made ready for many accelerations: where its oil settles, and what covers a rim in it. mm, mm3."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -10,10 +11,11 @@ from generators.driving.envelope import Envelope, parked, up_of, ways
 from generators.oil.demand import pump_draw
 from generators.oil.surface import offsets, skin, volumes_below
 from generators.parameters import Vehicle
-from generators.parts.gate_baffle.flow import feed_of, heads_of
+from generators.parts.gate_baffle.flow import feed_of, heads_of, leak_of
 from generators.pieces import Part
 from generators.surge import amounts
-from generators.surge.cell import LEAST_SHARE, Cell
+from generators.surge.cell import Cell
+from generators.surge.crankcase import with_crankcase
 from generators.units import GRAVITY
 from generators.vehicle import engine_turned
 from generators.vessels import CELL, Vessel
@@ -50,30 +52,33 @@ class Space:
         self.oil = amounts.running(parameters, vessel, self.whole)
         self.parked_oil = amounts.parked(vessel, self.whole)
         self.level = self.ups(np.zeros((1, 3)))[0]
+        self.risen = None if vessel.part.own_frame else with_crankcase(vessel.oil_space, up_to=region.radius)
         self.cell = self._cell(guests)
 
     def ups(self, points: np.ndarray) -> np.ndarray:
         """Unit vectors (n, 3) square to the surface, in the vessel's frame, for accelerations (n, 3) of the vehicle. Where
-        weight and acceleration cancel there is no surface: taken as if upright."""
+        weight and acceleration cancel there is no surface: the oil is taken to be at the roof, from where it covers nothing."""
         pulls = up_of(points)
         size = np.linalg.norm(pulls, axis=1)
-        pulls[size < WEIGHTLESS] = (0.0, 0.0, 1.0)
+        pulls[size < WEIGHTLESS] = (0.0, 0.0, -1.0)
         return pulls / np.linalg.norm(pulls, axis=1)[:, None] @ self.turned
 
     def _cell(self, guests: Mapping[str, Part]) -> Cell | None:
-        """The cell round the pickup, where one stands in the vessel with oil in it at rest and it is known what is drawn from it."""
+        """The cell round the pickup, where one stands in the vessel and it is known what is drawn from it."""
         inside = [c for c in self.vessel.compartments if c.name == CELL]
         walled = [guests[n] for n in self.vessel.guests if n in guests and guests[n].compartment is not None]
         draw = pump_draw(self.parameters)
         if not inside or not walled or draw is None:
             return None
         space = skin(inside[0].oil_space.vertices, inside[0].oil_space.faces)
-        heads = heads_of(walled[0].dimensions, feed_of(self.parameters))
+        made = walled[0].dimensions
+        feed = feed_of(self.parameters)
+        feed = replace(feed, cornering=max(feed.cornering, float(self.envelope.reach.max())))
+        heads = heads_of(made, feed)
         at_rest = float(offsets(self.whole, self.level, self.oil.volume * MM3_IN_M3)[0]) - heads.at_rest.head / MM
         start = float(volumes_below(space, self.level, at_rest)[0])
-        if start < LEAST_SHARE * space.volume:
-            return None
-        return Cell(space, walled[0].brim, start, draw * MM3_IN_M3, heads.worst)
+        hardest = float(np.linalg.norm(up_of(self.envelope.points), axis=1).max())
+        return Cell(space, walled[0].brim, start, (draw + leak_of(made, pull=hardest)) * MM3_IN_M3, heads.worst)
 
     # ------------------------------------------------------------ cover
 
@@ -81,12 +86,17 @@ class Space:
         """Offsets (n,) mm of the one surface of the whole vessel."""
         return offsets(self.whole, ups, self.oil.volume * MM3_IN_M3)
 
+    def risen_surface(self, ups: np.ndarray) -> np.ndarray | None:
+        """The same where oil may climb into the crankcase; None where there is none over the vessel."""
+        return None if self.risen is None else offsets(self.risen, ups, self.oil.volume * MM3_IN_M3)
+
     def is_covered(self, points: np.ndarray, rim: np.ndarray, lasting: np.ndarray) -> np.ndarray:
-        """Whether (n,) that cover is not less than nothing; quicker than to find it."""
+        """Whether (n,) the cover of a rim (j, 3) is not less than nothing, with the crankcase over it free to take oil, where
+        accelerations (n, 3) last so long (n,) s; quicker than to find it."""
         ups = self.ups(points)
         reach = (ups @ rim.T).max(axis=1)
         head = self.cell.head if self.cell else 0.0
-        found = volumes_below(self.whole, ups, reach + head) <= self.oil.volume * MM3_IN_M3
+        found = volumes_below(self.risen or self.whole, ups, reach + head) <= self.oil.volume * MM3_IN_M3
         if self.cell:
             found |= self.cell.is_covered(ups, seconds=lasting, reach=reach)
         return found

@@ -1,8 +1,11 @@
 """The swing of one vessel's surface past its rest, and that of a cell in it, at every acceleration of an envelope. mm, s."""
 
+import math
+
 import numpy as np
 
 from generators.surge import moments
+from generators.surge.cell import LEAST_SHARE
 from generators.surge.space import MM3_IN_M3, Space
 
 HALF = 1 / 2
@@ -20,9 +23,10 @@ class Swings:
 
     def __init__(self, at: Space, points: np.ndarray):
         self.at, self.points, self.rise_time = at, points, at.parameters.driving.rise_time
-        how = {"up": at.level, "turned": at.turned, "angles": at.envelope.angles, "rise_time": self.rise_time}
+        how = {"up": at.level, "turned": at.turned, "envelope": at.envelope, "rise_time": self.rise_time}
         self.whole = moments.slosh(at.whole, volume=min(at.oil.volume * MM3_IN_M3, MOST_FULL * at.whole.volume), **how)
-        self.cell = moments.slosh(at.cell.space, volume=min(at.cell.start, HALF * at.cell.space.volume), **how) if at.cell else None
+        holds = at.cell is not None and at.cell.start > LEAST_SHARE * at.cell.space.volume
+        self.cell = moments.slosh(at.cell.space, volume=min(at.cell.start, HALF * at.cell.space.volume), **how) if holds else None
         is_damped = at.cell or any(p.name == BAFFLE for p in at.vessel.part.pieces)
         self.damping = moments.BAFFLED if is_damped else moments.BARE
         self.governing = self.cell or self.whole
@@ -44,17 +48,29 @@ class Swings:
         if self.at.cell is None:
             return outside
         ups = self.at.ups(moments.swung(points, factors))
-        after = np.full(len(ups), self.rise_time + float(self.governing.periods.max()) / 2)
+        after = np.full(len(ups), self.drawn_for)
         return self.at.cell.covers(ups, seconds=after, reach=(ups @ rim.T).max(axis=1), outside=outside)[0]
 
-    def uncovered(self, rim: np.ndarray, i: int) -> float:
-        """How long (s) the swing bares a rim at the point `i`."""
-        point = self.points[i:i + 1]
-        whole, governing = (f[i:i + 1] for f in self.factors[self.damping])
+    @property
+    def drawn_for(self) -> float:
+        """How long (s) the pump has drawn when the surface is at the height of its swing: for the rise and half a swing."""
+        return self.rise_time + float(self.governing.periods.max()) / 2
 
-        def cover(share: float) -> float:
-            ups, offs = self._surface(point, 1 + share * (whole - 1))
-            return float(self._cover(point, rim, ups, offs, 1 + share * (governing - 1))[0])
+    def uncovered(self, rim: np.ndarray, overshoot: np.ndarray) -> float:
+        """How long (s) the swing bares a rim whose cover (n,) mm at its height is known, at the point where that is longest; inf where
+        the rim is bare before it swings."""
+        bared = np.flatnonzero(overshoot < 0)
+        if not len(bared):
+            return 0.0
+        points = self.points[bared]
+        whole, governing = (f[bared] for f in self.factors[self.damping])
 
-        return moments.uncovered(cover, rise_time=self.rise_time, period=float(self.governing.periods[i % len(self.governing.periods)]),
-                                 damping=self.damping)
+        def cover(shares: np.ndarray) -> np.ndarray:
+            ups, offs = self._surface(points, 1 + shares * (whole - 1))
+            return self._cover(points, rim, ups, offs, 1 + shares * (governing - 1))
+
+        if (cover(np.zeros(len(bared))) < 0).any():
+            return math.inf
+        periods = moments.periods_at(self.governing, self.at.envelope)[bared]
+        return max(moments.bared_for(share, rise_time=self.rise_time, period=period, damping=self.damping)
+                   for share, period in zip(moments.shares_covered(cover, len(bared)), periods, strict=True))

@@ -76,6 +76,12 @@ def heads_of(d: "GateBaffleDimensions", feed: Feed) -> Heads:
     )
 
 
+def leak_of(d: "GateBaffleDimensions", *, pull: float) -> float:
+    """What runs out of a full cell through its drain notches, m3/s, as through a sharp-edged orifice under oil as deep as its walls are
+    high, `pull` (m/s2) the length of weight and acceleration together."""
+    return gates.DISCHARGE * math.pi / 2 * (d.notch * MM) ** 2 * math.sqrt(2 * pull * d.wall_height * MM)
+
+
 def cracking_head(d: "GateBaffleDimensions", feed: Feed, *, cornering: float = 0.0) -> float:
     """Head (mm), square to the oil's surface, that lifts a flap off its seat while `cornering` (m/s2) presses it on."""
     around = gates.Surroundings(feed.density, feed.viscosity, shutting=cornering)
