@@ -73,7 +73,7 @@ def test_every_acceleration_has_a_row_for_each_pickup(run, found):
     count = len(run.surges[0].envelope.points)
     assert [(r["vessel"], r["pickup"]) for r in found["surge"][::count]] == [("deep_pan", "front_end"), ("deep_pan", "rear_end"), ("tank", "pickup")]
     assert len(found["surge"]) == 3 * count and found["surge_in_cells"] == []
-    assert all(set(r) == {"vessel", "pickup", "x_g", "y_g", "z_g", "up", "oil_m3", "cover_mm", "overshoot_cover_mm", "needed_m3"} for r in found["surge"])
+    assert all(set(r) == {"vessel", "pickup", "x_g", "y_g", "z_g", "up", "oil_m3", "cover_mm", "overshoot_cover_mm", "needed_m3", "open_cover_mm"} for r in found["surge"])
 
 
 def test_a_row_holds_its_oil_under_the_plane_that_it_tells_of(run, found):
@@ -296,7 +296,7 @@ def test_a_page_without_oil_says_so():
 def test_the_swing_is_told_either_way():
     at = {"said": "0.50 g braking", "oil_went": "to the front"}
     assert "stays 12.0 mm and more under" in surge_section._swing({"least_mm": 12.0, "dips_share": 0.0, "worst": at})
-    assert "up to 3.0 mm past" in surge_section._swing({"least_mm": -3.0, "dips_share": 0.25, "worst": at})
+    assert "up to 3.0 mm under it" in surge_section._swing({"least_mm": -3.0, "dips_share": 0.25, "worst": at})
     assert surge_section._swing(None) == ""
 
 

@@ -19,9 +19,11 @@ from them is right to a part in a million of any oil worth the name."""
 
 
 def rows(surge: Surge) -> list[dict]:
-    """One row for each mouth and acceleration, its cover by one surface of the whole vessel with `oil_m3` under it."""
+    """One row for each mouth and acceleration, its cover by one surface of the whole vessel with `oil_m3` under it; `open_cover_mm` is
+    what counts of it with the crankcase open to the oil, null where none is over the vessel."""
     return [{**row, "oil_m3": surge.oil.volume, "cover_mm": _round(cover.open[i], COVER_DIGITS), **_counts(surge, cover, i),
-             "needed_m3": _round(cover.needed[i], OIL_DIGITS)}
+             "needed_m3": _round(cover.needed[i], OIL_DIGITS),
+             "open_cover_mm": None if cover.risen is None else _round(cover.risen[i], COVER_DIGITS)}
             for cover in surge.covers for i, row in enumerate(_points(surge, cover))]
 
 
@@ -89,9 +91,17 @@ def pickup(surge: Surge, cover: Cover) -> dict:
         "covered_share": float(np.mean(cover.judged >= 0)), "serving_share": float(np.mean(is_best)), "needed_m3": cover.needed.max(),
         "bare_angles_deg": np.round(np.degrees(cover.bare_angles), COVER_DIGITS), "bares_g": cover.bares / GRAVITY,
         "overshoot_mm": {name: float(found.min()) for name, found in cover.overshoot.items()}, "overshoot_worst": at(surge, int(np.argmin(swung))),
+        "crankcase_open": crankcase_open(surge, cover),
         "uncovered_s": cover.uncovered, "parked_mm": cover.parked.min() if cover.parked is not None else None,
         "better": {"x_mm": cover.better[0], "one_surface_mm": cover.better[1]} if cover.better else None,
         "plot": names.surge_plot(surge.vessel.part, cover.mouth.name)}
+
+
+def crankcase_open(surge: Surge, cover: Cover) -> dict | None:
+    """The least cover of one mouth, and the oil that it wants, where oil may climb into the crankcase; None where none is over it."""
+    if cover.risen is None:
+        return None
+    return {"least_cover_mm": cover.risen.min(), "worst": at(surge, int(np.argmin(cover.risen))), "needed_m3": cover.needed_risen.max()}
 
 
 def together(surge: Surge) -> dict:

@@ -32,6 +32,8 @@ FONT_PT, LINE = 8.5, 0.165
 ROOM = 1.08
 """The axes reach this much further than what is shown."""
 
+BARED_BY, BARED_OPEN = "bared by more than this, held", "bared by more, crankcase open"
+
 BEYOND = 1.4
 """What bares a mouth is drawn out to so many times the largest acceleration that the vehicle pulls."""
 
@@ -255,7 +257,7 @@ def _bare_line(axes, cover: Cover) -> list:
     low, high = np.array([axes.get_xlim(), axes.get_ylim()]).T
     if not np.any(np.all((found > low) & (found < high), axis=1)):
         return []
-    return axes.plot(*_round(found), label="bared by more than this, held", **BARE_STYLE)
+    return axes.plot(*_round(found), label=BARED_BY if cover.risen is None else BARED_OPEN, **BARE_STYLE)
 
 
 # ---------------------------------------------------------------- several

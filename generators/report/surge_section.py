@@ -5,6 +5,7 @@ from html import escape
 
 from generators.checks.surge import litres_up
 from generators.report.elements import NONE, Drawing, drawings, facts, number, quantity, table
+from generators.surge.crankcase import FREE_SHARE
 from generators.surge.moments import BAFFLED, BARE, CIRCULAR
 
 DIRECTIONS = {0: "Speeding up", 45: "Left and speeding up", 90: "Turning left", 135: "Left and braking", 180: "Braking",
@@ -16,12 +17,14 @@ DAMPED = {BARE: "that nothing but the walls damps", BAFFLED: "damped by baffles 
 G_DECIMALS, S_DECIMALS, MM_DECIMALS = 2, 2, 1
 
 LEAD = ("Where the oil settles under every steady acceleration that the vehicle can pull, with the volume that is left in each vessel while the "
-        "engine runs. A cover is how far the highest point of a pickup's rim is under the oil's surface, square to it; less than nothing is bare.")
+        "engine runs. A cover is how far the highest point of a pickup's rim is under the oil's surface, square to it; less than nothing is bare. "
+        "The vehicle comes from straight ahead, with one acceleration for all of it: a change from corner to corner swings twice as far, and "
+        "the swirl of a tank's return is not counted.")
 
 ROWS = "Each vessel, pickup and acceleration is a row of report.json."
 
 SWINGS = ("The surface swings past its rest when the acceleration comes quickly: an estimate from the first mode of the space, its period good "
-          "to 15 %, its overshoot to a fifth.")
+          "to 15 %, its overshoot to a fifth; oil less deep than a tenth of its length runs as a bore, and that is an order only.")
 
 
 def section(summaries: Sequence[dict], shown: Mapping[str, Iterable[Drawing]]) -> str:
@@ -56,8 +59,8 @@ def _swing(found: dict | None) -> str:
     least = found["least_mm"]
     if least >= 0:
         return f" Its surface stays {mm(least)} and more under what the crank sweeps; nearest {escape(_where(found['worst']))}."
-    return (f" Its surface comes up to {mm(-least)} past the near edge of what the crank sweeps, which it reaches at "
-            f"{quantity(found['dips_share'], '1')} of the accelerations; deepest {escape(_where(found['worst']))}.")
+    return (f" At {quantity(found['dips_share'], '1')} of the accelerations its surface meets what the crank sweeps, whose lowest edge lies up to "
+            f"{mm(-least)} under it, {escape(_where(found['worst']))}: oil is beaten to foam while that lasts.")
 
 
 def _where(at: dict) -> str:
@@ -81,14 +84,32 @@ def covers_table(summary: dict) -> str:
     """The least cover of each pickup, and of the best of several at each acceleration."""
     together, cell = summary["together"], any(p["in_cell_m3"] is not None for p in summary["pickups"])
     everywhere = "Oil that would cover it everywhere" + (", without a cell" if cell else "")
+    climbs = any(p["crankcase_open"] for p in summary["pickups"])
     headings = ["Pickup", "Least cover", "Where", everywhere, "Cover as the oil swings", "Cover parked"]
+    headings[4:4] = ["With the crankcase open"] if climbs else []
     headings += ["The best covered, and covered, at"] if together else []
     rows = [[escape(named(p["name"])), mm(p["least_cover_mm"]), escape(_where(p["worst"])) + _kept(p), litres_up(p["needed_m3"]),
-             _swung(summary, p), mm(p["parked_mm"])] + ([quantity(p["serving_share"], "1")] if together else []) for p in summary["pickups"]]
+             *([_climbed(p)] if climbs else []), _swung(summary, p), mm(p["parked_mm"])] + ([quantity(p["serving_share"], "1")] if together else []) for p in summary["pickups"]]
     if together:
         rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])),
-                     quantity(together["gathered_m3"], "m3"), NONE, NONE, quantity(together["covered_share"], "1")])
-    return table(headings, rows, numbers=(1, 3, 5, 6))
+                     quantity(together["gathered_m3"], "m3"), *([NONE] if climbs else []), NONE, NONE, quantity(together["covered_share"], "1")])
+    words = f'<p class="soft">{KEPT_EMPTY}</p>' if summary["parked_oil_m3"] is None else ""
+    words += f'<p class="soft">{CLIMBS}</p>' if climbs else ""
+    return table(headings, rows, numbers=(1, 3, 6, 7) if climbs else (1, 3, 5, 6)) + words
+
+
+KEPT_EMPTY = ("A pan that is kept empty: a pickup far above the oil draws air, and is no fault while another has oil or what gathers is "
+              "little beside what the tank can spare.")
+
+CLIMBS = (f"All oil is taken to stay under the rail. Where its surface meets the rail it can climb past it: with the crankcase open, "
+          f"{FREE_SHARE:.0%} of the room over the pan's opening takes oil too, up to the top of the crank's sweep, which is an estimate. "
+          "The truth lies between the two. What gathers, and the largest accelerations below, are with the crankcase open.")
+
+
+def _climbed(pickup: dict) -> str:
+    """Cover, and the oil that is wanted, with the crankcase open."""
+    found = pickup["crankcase_open"]
+    return f'{mm(found["least_cover_mm"])}<br><span class="soft">{litres_up(found["needed_m3"])} for all</span>'
 
 
 def _kept(pickup: dict) -> str:
