@@ -196,6 +196,19 @@ def test_each_fault_is_named_by_its_row(tmp_path, name):
     assert said in bad.message
 
 
+@pytest.mark.parametrize("reads, asked, right", [("1.1", {"at_rest": "0 g"}, "1 g"), ("-0.9", {"at_rest": "1 g", "positive": "crest"}, "-1 g"),
+                                                 ("0.05", {}, "0 g"), ("9.7", {"unit": "m/s^2", "at_rest": "0 g"}, "1 g")])
+def test_weight_counted_twice_or_not_at_all_is_refused(tmp_path, reads, asked, right):
+    """It would be taken for a dip all lap long, under which every pickup looks covered."""
+    text = joined(rows(Vert=lambda i: reads))
+    [bad] = refused(tmp_path, text, columns(vertical={**VERTICAL, **asked}))
+    assert bad.line == 2 and bad.key == "Vert" and f'at_rest = "{right}"?' in bad.message
+
+
+def test_a_lap_on_a_banking_is_not_refused(tmp_path):
+    assert read(tmp_path, joined(rows(Vert=lambda i: "1.6")), columns(vertical=VERTICAL)).acceleration[0, 2] == pytest.approx(0.6 * G)
+
+
 def test_a_file_too_large_is_not_opened(tmp_path, monkeypatch):
     monkeypatch.setattr(reader, "LARGEST_BYTES", 500)
     [bad] = refused(tmp_path, joined(rows()))
