@@ -230,7 +230,7 @@ def test_a_speed_that_stands_still_tells_no_sign(begin):
     time = begin + np.arange(0, 20, 0.05)
     lap = made(time, 5.0 * np.sin(time), np.zeros_like(time), speed=np.full(time.shape, 60 / 3.6))
     assert sign_agreement(lap) is None
-    found = by_id(lap)["driving.log_signs"]
+    found = by_id(lap)["log_signs"]
     assert found.status == "not assessed" and "speed hardly changes" in found.method
 
 
@@ -241,18 +241,18 @@ def test_an_even_pull_has_no_correlation_and_no_warning():
     lap = made(time, np.full(time.shape, 3.0), np.zeros_like(time), speed=3.0 * time)
     found = sign_agreement(lap)
     assert found.correlation is None and found.share == 1.0
-    assert "nan" not in by_id(lap)["driving.log_signs"].method
+    assert "nan" not in by_id(lap)["log_signs"].method
 
 
 def test_a_slip_of_the_unit_is_asked_about():
     """Corners of 0.9 g that the file calls m/s2 in g: nearly ten times what is stated."""
     time = np.arange(0, 20, 0.05)
     lap = made(time, np.zeros_like(time), 0.9 * 9.8 * G * np.sin(time))
-    assert "is a column that the file says is in g in m/s^2?" in by_id(lap)["driving.log_against_stated"].method
+    assert "is a column that the file says is in g in m/s^2?" in by_id(lap)["log_against_stated"].method
 
 
 def test_a_lap_with_turns_one_way_says_so():
     time = np.arange(0, 20, 0.05)
     lap = made(time, np.zeros_like(time), 1.2 * G * np.abs(np.sin(time)))
-    found = by_id(lap)["driving.log_against_stated"]
+    found = by_id(lap)["log_against_stated"]
     assert found.status == "pass" and "hardly any right turns" in found.method
