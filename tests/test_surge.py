@@ -402,3 +402,10 @@ def test_oil_that_climbs_past_the_rail_covers_less():
     assert found.covers[0].risen[i] < found.covers[0].open[i]
     assert (found.covers[0].risen <= found.covers[0].open + 1e-9).all()
     assert found.gathered[i] == pytest.approx(area(HALF + 10.0) * 200 * 1e-9, rel=1e-6)
+
+
+def test_gates_that_the_driving_holds_shut_feed_nothing():
+    """At 9.9 g a flap is pressed on its seat harder than any head lifts it: the cell has what it kept, or nothing."""
+    walled = vessel(cell=CELL, brim=None)
+    (found,) = settled(road(driving=braking(9.9, hold=60.0), oil=oil(6.0), engine={"oil_flow": 12 / 60000}), walled)
+    assert np.isfinite(found.covers[0].judged).all() and found.covers[0].judged.min() < 0

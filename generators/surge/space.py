@@ -73,12 +73,18 @@ class Space:
         space = skin(inside[0].oil_space.vertices, inside[0].oil_space.faces)
         made = walled[0].dimensions
         feed = feed_of(self.parameters)
-        feed = replace(feed, cornering=max(feed.cornering, float(self.envelope.reach.max())))
-        heads = heads_of(made, feed)
-        at_rest = float(offsets(self.whole, self.level, self.oil.volume * MM3_IN_M3)[0]) - heads.at_rest.head / MM
+        at_rest = float(offsets(self.whole, self.level, self.oil.volume * MM3_IN_M3)[0]) - heads_of(made, feed).at_rest.head / MM
         start = float(volumes_below(space, self.level, at_rest)[0])
         hardest = float(np.linalg.norm(up_of(self.envelope.points), axis=1).max())
-        return Cell(space, walled[0].brim, start, (draw + leak_of(made, pull=hardest)) * MM3_IN_M3, heads.worst)
+        return Cell(space, walled[0].brim, start, (draw + leak_of(made, pull=hardest)) * MM3_IN_M3, self._head(made, feed))
+
+    def _head(self, made, feed) -> float:
+        """What the gates of a cell take (mm) where the hardest of the driving presses those of one wall shut; more than the vessel is
+        high where it holds them so firmly that no steady flow lifts them."""
+        try:
+            return heads_of(made, replace(feed, cornering=max(feed.cornering, float(self.envelope.reach.max())))).worst
+        except ValueError:
+            return self.whole.size
 
     # ------------------------------------------------------------ cover
 
