@@ -331,6 +331,13 @@ ONE_PROBLEM = {
         "half the opening",
     ),
     "fast redline": (changed('"8000 rpm"', '"80000 rpm"'), 9, "crank.redline", "80000 rpm", "30000 rpm"),
+    "more oil running than the tank has": (
+        GOOD + '[oil]\nrunning_volume = "9 L"\n[reservoir]\noil_volume = "8 L"\n',
+        15,
+        "oil.running_volume",
+        "9 L",
+        "more than reservoir.oil_volume, 8.0 L",
+    ),
     "thick when hot": (
         GOOD + '[oil]\nviscosity_100C = "90 cSt"\n',
         15,

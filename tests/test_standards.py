@@ -126,7 +126,7 @@ def test_the_usual_sheets_are_stocked():
     (standards.relief_width(2), 2.0), (standards.relief_width(1), 1.5),  # t, 1.5 mm at least
     (standards.least_channel(2), 16.0),  # V + 2 t, V = 12
     (standards.least_offset(2), 8.0),  # V / 2 + t
-    (standards.hinge_pin_diameter(60), 3.0), (standards.hinge_pin_diameter(61), 5.0),
+    (standards.hinge_pin_diameter(60), 3.0), (standards.hinge_pin_diameter(60 / 25.4 * 25.4 + 1e-12), 3.0), (standards.hinge_pin_diameter(61), 5.0),
     (standards.least_bolt_land(), 3.0),
 ])
 def test_shop_limits_by_hand(limit, value):
