@@ -196,13 +196,36 @@ def test_each_fault_is_named_by_its_row(tmp_path, name):
     assert said in bad.message
 
 
-@pytest.mark.parametrize("reads, asked, right", [("1.1", {"at_rest": "0 g"}, "1 g"), ("-0.9", {"at_rest": "1 g", "positive": "crest"}, "-1 g"),
-                                                 ("0.05", {}, "0 g"), ("9.7", {"unit": "m/s^2", "at_rest": "0 g"}, "1 g")])
-def test_weight_counted_twice_or_not_at_all_is_refused(tmp_path, reads, asked, right):
+@pytest.mark.parametrize("reads, asked, hint", [
+    ("1.1", {"at_rest": "0 g"}, 'at_rest = "1 g" with positive = "compression"?'),
+    ("-0.9", {"at_rest": "0 g"}, 'at_rest = "-1 g" with positive = "crest"?'),
+    ("-1", {}, 'at_rest = "-1 g" with positive = "crest"?'),
+    ("0.05", {}, 'at_rest = "0 g"?'),
+    ("9.7", {"unit": "m/s^2", "at_rest": "0 g"}, 'at_rest = "1 g" with positive = "compression"?'),
+    ("9.8", {}, "is the column in m/s^2?"),
+    ("1", {"unit": "m/s^2"}, "is the column in g?"),
+    ("0.4", {"at_rest": "-1 g", "positive": "crest"}, "is the sensor stuck?"),
+])
+def test_weight_counted_twice_or_not_at_all_is_refused(tmp_path, reads, asked, hint):
     """It would be taken for a dip all lap long, under which every pickup looks covered."""
     text = joined(rows(Vert=lambda i: reads))
     [bad] = refused(tmp_path, text, columns(vertical={**VERTICAL, **asked}))
-    assert bad.line == 2 and bad.key == "Vert" and f'at_rest = "{right}"?' in bad.message
+    assert bad.line == 2 and bad.key == "Vert" and bad.message.endswith(hint)
+
+
+@pytest.mark.parametrize("reads", ["1e308", "-1e308", "1e300", "50"])
+def test_readings_that_no_sensor_gives_are_named_by_their_rows_alone(tmp_path, reads):
+    told = refused(tmp_path, joined(rows(Vert=lambda i: reads)), columns(vertical=VERTICAL))
+    assert all("no vehicle reaches" in p.message or "more rows" in p.message or "more" in p.message for p in told)
+    assert not any("is the middle of" in p.message for p in told)
+
+
+@pytest.mark.parametrize("at_rest, positive", [("1 g", "crest"), ("-1 g", "compression")])
+def test_weight_at_rest_has_the_sign_of_compression(at_rest, positive):
+    """A sensor at rest reads what holds it up, and so it does in a dip."""
+    with pytest.raises(ValueError, match="pushes as compression does"):
+        columns(vertical={**VERTICAL, "at_rest": at_rest, "positive": positive})
+    columns(vertical={**VERTICAL, "at_rest": "0.1 g", "positive": positive})
 
 
 def test_a_lap_on_a_banking_is_not_refused(tmp_path):

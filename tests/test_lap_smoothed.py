@@ -256,3 +256,11 @@ def test_a_lap_with_turns_one_way_says_so():
     lap = made(time, np.zeros_like(time), 1.2 * G * np.abs(np.sin(time)))
     found = by_id(lap)["log_against_stated"]
     assert found.status == "pass" and "hardly any right turns" in found.method
+
+
+def test_a_lap_as_hard_as_stated_is_within_what_is_stated():
+    """To what a logger tells apart."""
+    time = np.arange(0, 20, 0.05)
+    for more, status in ((0.01, "pass"), (0.05, "caution")):
+        lap = made(time, np.zeros_like(time), (1.5 + more) * G * np.sin(time / 4))
+        assert by_id(lap)["log_against_stated"].status == status

@@ -92,7 +92,6 @@ ACTS = {
     "driving.columns.lateral.positive": ("lap", '"right turn"', '"left turn"'),
     "driving.columns.lateral.at_rest": ("lap", '"-0.02 g"', '"0.02 g"'),
     "driving.columns.vertical.column": ("lap", '"vert"', '"vert 2"'),
-    "driving.columns.vertical.positive": ("lap", '"compression"', '"crest"'),
     "driving.columns.vertical.at_rest": ("lap", 'at_rest = "1 g"', 'at_rest = "0.9 g"'),
     "driving.columns.speed.column": ("lap", '"v"', '"v 2"'),
     "driving.columns.speed.unit": ("lap", '"km/h"', '"mph"'),
@@ -189,8 +188,9 @@ ELSEWHERE = {"pan_rail.drawing", "pan_rail.offset.x", "pan_rail.offset.y"}
 """Other ways to the same outline: the tests of the reader hold that they give it."""
 
 
-REFUSED = {"driving.columns.time.unit", "driving.columns.vertical.unit"}
-"""A lap that makes sense in one unit of time, or of weight, makes none in another: the tests of the lap hold that it is refused."""
+REFUSED = {"driving.columns.time.unit", "driving.columns.vertical.unit", "driving.columns.vertical.positive"}
+"""A lap that makes sense in one unit of time, or with one unit and sign of weight, makes none with another: the tests of the lap hold
+that it is refused, and what each sign does."""
 
 
 def dimensions(parameters, name):

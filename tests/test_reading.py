@@ -60,7 +60,7 @@ smoothing = "0.25 s"
 time = { column = "t", unit = "s" }
 longitudinal = { column = "long", unit = "g", positive = "braking", at_rest = "0.01 g" }
 lateral = { column = "lat", unit = "g", positive = "right turn", at_rest = "-0.02 g" }
-vertical = { column = "vert", unit = "g", positive = "crest", at_rest = "1 g" }
+vertical = { column = "vert", unit = "g", positive = "compression", at_rest = "1 g" }
 speed = { column = "v", unit = "mph" }
 [oil]
 viscosity_40C = "85 cSt"

@@ -296,7 +296,7 @@ def test_a_page_without_oil_says_so():
 def test_the_swing_is_told_either_way():
     at = {"said": "0.50 g braking", "oil_went": "to the front"}
     assert "stays 12.0 mm and more under" in surge_section._swing({"least_mm": 12.0, "dips_share": 0.0, "worst": at})
-    assert "up to 3.0 mm under it" in surge_section._swing({"least_mm": -3.0, "dips_share": 0.25, "worst": at})
+    assert "up to 3.0 mm deep in it" in surge_section._swing({"least_mm": -3.0, "dips_share": 0.25, "worst": at})
     assert surge_section._swing(None) == ""
 
 

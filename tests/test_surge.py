@@ -12,6 +12,7 @@ from surge_cases import HEIGHT, LENGTH, WIDTH, rim, road, settled, vessel
 
 from configs import region
 from generators.driving import envelope
+from generators.findings import KernelFailure
 from generators.oil.slosh import longest_above, ramp_factor, ramp_factor_within, rectangular_period
 from generators.oil.surface import skin, volumes_below
 from generators.parts.gate_baffle import flow
@@ -415,3 +416,19 @@ def test_gates_that_no_steady_flow_lifts_feed_nothing(monkeypatch):
     walled = vessel(cell=CELL, brim=None)
     (found,) = settled(road(driving=braking(2.5, hold=60.0), oil=oil(6.0), engine={"oil_flow": 12 / 60000}), walled)
     assert np.isfinite(found.covers[0].judged).all() and found.covers[0].judged.min() < -400
+
+
+def test_a_top_that_is_not_flat_is_no_opening():
+    cone = trimesh.creation.cone(radius=100.0, height=80.0)
+    with pytest.raises(KernelFailure, match="opening at its top"):
+        with_crankcase(cone, up_to=200.0)
+
+
+def test_the_open_crankcase_takes_from_both_surface_and_cell():
+    """Never more cover than under a lid, neither of one surface nor of the cell."""
+    made = vessel(floor=-220.0, size=(LENGTH, 250.0, 120.0), mouths={"pickup": rim(HALF, 0, -210.0)}, full_mark=-110.0,
+                  cell=((HALF - 60.0, -60.0, -220.0), (HALF + 60.0, 60.0, -150.0)))
+    (found,) = settled(road(driving=braking(1.5), oil=oil(3.5), engine={"oil_flow": 12 / 60000}), made)
+    cover = found.covers[0]
+    assert (cover.risen_open <= cover.open + 1e-9).all() and (cover.risen <= cover.kept.cover + 1e-9).all()
+    assert (cover.risen_open < cover.open - 1.0).any()

@@ -1,5 +1,6 @@
 """Whether a logged lap can be believed: its signs, its vertical zero, and its largest values against what the file states."""
 
+from generators.driving.envelope import RESOLUTION
 from generators.driving.lap import (
     AGREEMENT_PERIOD,
     STRONG,
@@ -97,7 +98,7 @@ def log_against_stated(driving: Driving, lap: Lap) -> Check:
     ratios = {way: one.value / max(getattr(driving, STATED[way]), LEAST_STATED) for way, one in found.items()}
     worst = max(ON_THE_LEVEL, key=ratios.get)
     corner = max(ratios["left turn"], ratios["right turn"])
-    beyond = [way for way in ON_THE_LEVEL if ratios[way] > 1]
+    beyond = [way for way in ON_THE_LEVEL if found[way].value > getattr(driving, STATED[way]) + RESOLUTION]
     said = "; ".join(_against(driving, way, one) for way, one in found.items())
     method = f"swings under {driving.smoothing:g} s filtered out: {said}"
     if beyond:

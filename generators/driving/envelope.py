@@ -75,7 +75,7 @@ def stated(driving) -> Envelope:
     flat = np.multiply.outer(SHARES, points)
     grid = np.stack([np.concatenate([flat, np.full((*flat.shape[:2], 1), z)], axis=2) for z in heights])
     g = [v / GRAVITY for v in (driving.cornering, driving.braking, driving.acceleration, driving.crest, driving.compression)]
-    said = (f"friction ellipse of {g[0]:.2f} g cornering, {g[1]:.2f} g braking and {g[2]:.2f} g speeding up, each at a crest of {g[3]:.2f} g, "
+    said = (f"friction ellipse (what tyres give in cornering and braking together) of {g[0]:.2f} g cornering, {g[1]:.2f} g braking and {g[2]:.2f} g speeding up, each at a crest of {g[3]:.2f} g, "
             f"level and in a dip of {g[4]:.2f} g; {_density()}")
     return Envelope(grid, _still(heights), angles, reach, said)
 
@@ -90,7 +90,7 @@ def _ellipse(angles: np.ndarray, *, along: np.ndarray, across: float) -> np.ndar
 
 
 def _density() -> str:
-    return f"{ANGLES} directions, {len(SHARES)} shares of the largest in each"
+    return f"{ANGLES} directions, and {len(SHARES)} shares of the largest in each, evenly up to the whole"
 
 
 def _still(heights: np.ndarray) -> np.ndarray:

@@ -79,9 +79,21 @@ class LateralColumn(AccelerationColumn):
 
 
 class VerticalColumn(AccelerationColumn):
-    """Square to the vehicle's floor: +z of ISO 8855 is compression."""
+    """Square to the vehicle's floor: +z of ISO 8855 is compression. What a sensor reads at rest is weight, which pushes as
+    compression does."""
 
     positive: Literal["compression", "crest"]
+
+    def model_post_init(self, context: object, /) -> None:
+        right = "compression" if self.at_rest > 0 else "crest"
+        if abs(self.at_rest) > HALF_WEIGHT and self.positive != right:
+            said = (f'must be "{right}" where the column reads {units.echo(self.at_rest, "acceleration", "g")} at rest: what it reads then is '
+                    "weight, which pushes as compression does; or at_rest has the other sign")
+            raise Inconsistent([("positive", said)])
+
+
+HALF_WEIGHT = units.GRAVITY / 2
+"""m/s2. More than this at rest is weight, less the offset of a sensor."""
 
 
 class LapColumns(Record):

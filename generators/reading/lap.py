@@ -55,6 +55,9 @@ IN_BRACKETS = re.compile(r".*[\[(]([^\[\]()]+)[\])]\s*")
 WEIGHT_AWAY = 0.7 * units.GRAVITY
 """m/s2. So far from rest no vehicle stays for half a lap: its weight is counted twice or not at all."""
 
+NEAR_REST = 0.3 * units.GRAVITY
+"""m/s2. So near to a round number of g a column is taken to read that at rest."""
+
 SIGNS = {"longitudinal": ("speeding up", 0), "lateral": ("left turn", 1), "vertical": ("compression", 2)}
 """Of each column of accelerations what ISO 8855 counts as positive, and the axis."""
 
@@ -139,11 +142,25 @@ def _judge(found: Table, columns: LapColumns, values: dict[str, np.ndarray]) -> 
 def _judge_rest(faults: Faults, rows: np.ndarray, values: np.ndarray, one: LapColumn) -> None:
     """Name a vertical column that is as far from what it is said to read at rest as weight would put it, over half of the lap."""
     middle = float(np.nanmedian(values)) * _factor("vertical", one) if np.isfinite(values).any() else one.at_rest
-    if abs(middle - one.at_rest) > WEIGHT_AWAY:
-        reads = round(middle / units.GRAVITY)
+    if WEIGHT_AWAY < abs(middle - one.at_rest) <= LARGEST_ACCELERATION:  # farther away each row is named already
         faults.add("rest", int(rows[0]), one.column, f"{middle / units.GRAVITY:.2f} g", "is the middle of all that this column reads, but "
-                   f'driving.columns.vertical.at_rest says {one.at_rest / units.GRAVITY:g} g: is it at_rest = "{reads} g"? A vehicle spends '
-                   "most of a lap near its own weight")
+                   f"driving.columns.vertical.at_rest says {one.at_rest / units.GRAVITY:g} g, and a vehicle spends most of a lap near its own "
+                   f"weight{_rest(middle, one)}")
+
+
+def _rest(middle: float, one: LapColumn) -> str:
+    """A question for what would put the middle (m/s2) of a vertical column right."""
+    def is_near(value: float, rest: float) -> bool:
+        return abs(value - rest) < NEAR_REST
+
+    if one.at_rest and (asked := _better("vertical", one, lambda scale: is_near(middle * scale, one.at_rest))):
+        return asked
+    for rest, words in ((1, "compression"), (-1, "crest")):
+        if is_near(middle, rest * units.GRAVITY):
+            return f': is it at_rest = "{rest} g" with positive = "{words}"?'
+    if is_near(middle, 0.0):
+        return ': is it at_rest = "0 g"?'
+    return _better("vertical", one, lambda scale: is_near(abs(middle) * scale, units.GRAVITY)) or ": is the sensor stuck?"
 
 
 def _judge_unit(found: Table, k: int, key: str, one: LapColumn) -> None:

@@ -20,10 +20,10 @@ from them is right to a part in a million of any oil worth the name."""
 
 def rows(surge: Surge) -> list[dict]:
     """One row for each mouth and acceleration, its cover by one surface of the whole vessel with `oil_m3` under it; `open_cover_mm` is
-    what counts of it with the crankcase open to the oil, null where none is over the vessel."""
+    what is left of it with the crankcase open to the oil, null where none is over the vessel."""
     return [{**row, "oil_m3": surge.oil.volume, "cover_mm": _round(cover.open[i], COVER_DIGITS), **_counts(surge, cover, i),
              "needed_m3": _round(cover.needed[i], OIL_DIGITS),
-             "open_cover_mm": None if cover.risen is None else _round(cover.risen[i], COVER_DIGITS)}
+             "open_cover_mm": _round_or_none(cover.risen_open, i)}
             for cover in surge.covers for i, row in enumerate(_points(surge, cover))]
 
 
@@ -31,7 +31,8 @@ def rows_in_cells(surge: Surge) -> list[dict]:
     """The same where a cell keeps oil round the mouth: its cover in the cell when the acceleration ends after `seconds`, with `oil_m3` in the
     cell under the plane."""
     return [{**row, "compartment": CELL, "seconds": float(surge.seconds[i]), "oil_m3": _round(cover.kept.oil[i], OIL_DIGITS),
-             "cover_mm": _round(cover.kept.cover[i], COVER_DIGITS), **_counts(surge, cover, i)}
+             "cover_mm": _round(cover.kept.cover[i], COVER_DIGITS), "open_cover_mm": _round_or_none(cover.risen, i),
+             **_counts(surge, cover, i)}
             for cover in surge.covers if cover.kept is not None for i, row in enumerate(_points(surge, cover))]
 
 
@@ -48,6 +49,10 @@ def _points(surge: Surge, cover: Cover) -> list[dict]:
 
 def _in_g(point: np.ndarray) -> dict:
     return {f"{axis}_g": _round(v / GRAVITY, G_DIGITS) for axis, v in zip("xyz", point, strict=True)}
+
+
+def _round_or_none(covers: np.ndarray | None, i: int) -> float | None:
+    return None if covers is None else _round(covers[i], COVER_DIGITS)
 
 
 def _round(value: float, digits: int) -> float:

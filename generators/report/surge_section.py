@@ -24,7 +24,8 @@ LEAD = ("Where the oil settles under every steady acceleration that the vehicle 
 ROWS = "Each vessel, pickup and acceleration is a row of report.json."
 
 SWINGS = ("The surface swings past its rest when the acceleration comes quickly: an estimate from the first mode of the space, its period good "
-          "to 15 %, its overshoot to a fifth; oil less deep than a tenth of its length runs as a bore, and that is an order only.")
+          "to 15 %, its overshoot to a fifth; oil less deep than a tenth of its length runs as a breaking wave, "
+          "and these figures are good to a factor of two at best.")
 
 
 def section(summaries: Sequence[dict], shown: Mapping[str, Iterable[Drawing]]) -> str:
@@ -37,8 +38,8 @@ def section(summaries: Sequence[dict], shown: Mapping[str, Iterable[Drawing]]) -
 
 def vessel(summary: dict, shown: Iterable[Drawing]) -> str:
     """One vessel."""
-    return (f"<h3>{escape(summary['vessel'])}</h3><p>{_oil(summary)}</p>" + covers_table(summary) + bares_table(summary)
-            + slosh_facts(summary) + drawings(shown))
+    return (f"<h3>{escape(summary['vessel'])}</h3><p>{_oil(summary)}</p>" + covers_table(summary)
+            + (bares_table(summary) if summary["parked_oil_m3"] is not None else "") + slosh_facts(summary) + drawings(shown))
 
 
 def _sentence(words: str) -> str:
@@ -59,8 +60,9 @@ def _swing(found: dict | None) -> str:
     least = found["least_mm"]
     if least >= 0:
         return f" Its surface stays {mm(least)} and more under what the crank sweeps; nearest {escape(_where(found['worst']))}."
-    return (f" At {quantity(found['dips_share'], '1')} of the accelerations its surface meets what the crank sweeps, whose lowest edge lies up to "
-            f"{mm(-least)} under it, {escape(_where(found['worst']))}: oil is beaten to foam while that lasts.")
+    return (f" At {quantity(found['dips_share'], '1')} of the accelerations its surface meets what the crank sweeps, whose lowest edge is up to "
+            f"{mm(-least)} deep in it where trays and screens let it through, {escape(_where(found['worst']))}: oil is beaten to foam while that "
+            "lasts.")
 
 
 def _where(at: dict) -> str:
@@ -85,17 +87,22 @@ def covers_table(summary: dict) -> str:
     together, cell = summary["together"], any(p["in_cell_m3"] is not None for p in summary["pickups"])
     everywhere = "Oil that would cover it everywhere" + (", without a cell" if cell else "")
     climbs = any(p["crankcase_open"] for p in summary["pickups"])
-    headings = ["Pickup", "Least cover", "Where", everywhere, "Cover as the oil swings", "Cover parked"]
+    headings = ["Pickup", "Least cover", "Where", everywhere, "Cover as the oil swings" + (", under the rail" if climbs else ""), "Cover parked"]
     headings[4:4] = ["With the crankcase open"] if climbs else []
-    headings += ["The best covered, and covered, at"] if together else []
+    headings += ["Serves at, of the accelerations"] if together else []
     rows = [[escape(named(p["name"])), mm(p["least_cover_mm"]), escape(_where(p["worst"])) + _kept(p), litres_up(p["needed_m3"]),
              *([_climbed(p)] if climbs else []), _swung(summary, p), mm(p["parked_mm"])] + ([quantity(p["serving_share"], "1")] if together else []) for p in summary["pickups"]]
     if together:
         rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])),
-                     quantity(together["gathered_m3"], "m3"), *([NONE] if climbs else []), NONE, NONE, quantity(together["covered_share"], "1")])
-    words = f'<p class="soft">{KEPT_EMPTY}</p>' if summary["parked_oil_m3"] is None else ""
-    words += f'<p class="soft">{CLIMBS}</p>' if climbs else ""
-    return table(headings, rows, numbers=(1, 3, 6, 7) if climbs else (1, 3, 5, 6)) + words
+                     NONE if climbs else _gathered(together), *([_gathered(together)] if climbs else []), NONE, NONE, quantity(together["covered_share"], "1")])
+    before = f"<p>{KEPT_EMPTY}</p>" if summary["parked_oil_m3"] is None else ""
+    after = f'<p class="soft">{CLIMBS}</p>' if climbs else ""
+    return before + table(headings, rows, numbers=(1, 3, 6, 7) if climbs else (1, 3, 5, 6)) + after
+
+
+def _gathered(together: dict) -> str:
+    """The oil that gathers before any of several draws."""
+    return f"{litres_up(together['gathered_m3'])} for one of them"
 
 
 KEPT_EMPTY = ("A pan that is kept empty: a pickup far above the oil draws air, and is no fault while another has oil or what gathers is "
@@ -109,7 +116,8 @@ CLIMBS = (f"All oil is taken to stay under the rail. Where its surface meets the
 def _climbed(pickup: dict) -> str:
     """Cover, and the oil that is wanted, with the crankcase open."""
     found = pickup["crankcase_open"]
-    return f'{mm(found["least_cover_mm"])}<br><span class="soft">{litres_up(found["needed_m3"])} for all</span>'
+    where_ = "" if pickup["parked_mm"] is None else f", {escape(_where(found['worst']))}"
+    return f'{mm(found["least_cover_mm"])}<br><span class="soft">{litres_up(found["needed_m3"])} cover it everywhere{where_}</span>'
 
 
 def _kept(pickup: dict) -> str:
@@ -146,11 +154,11 @@ def bares_table(summary: dict) -> str:
 
 def slosh_facts(summary: dict) -> str:
     """The first mode of the space that counts, along the vehicle and across it."""
-    found, space = summary["cell_slosh"] or summary["slosh"], "In the cell: oil" if summary["cell_slosh"] else "Oil"
+    found, space = summary["cell_slosh"] or summary["slosh"], "In the cell, taken half full: oil" if summary["cell_slosh"] else "Oil"
     along, across = found["ahead"], found["across"]
     factor = [number(way["factor"][summary["damping"]], S_DECIMALS) for way in (along, across)]
     lengths = [number(way["length_mm"], 0) for way in (along, across)]
-    known = (("Depth at rest", mm(found["depth_mm"])),
+    known = (("Depth in the cell" if summary["cell_slosh"] else "Depth at rest", mm(found["depth_mm"])),
              ("Across", f"{lengths[0]} mm") if found["shape"] == CIRCULAR else ("Along × across the vehicle", f"{' × '.join(lengths)} mm"),
              ("Period along, across", f"{number(along['period_s'], S_DECIMALS)}, {number(across['period_s'], S_DECIMALS)} s"),
              ("Overshoot along, across", f"{factor[0]}, {factor[1]}"))

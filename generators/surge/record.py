@@ -36,8 +36,8 @@ class Kept:
 @dataclass(frozen=True, eq=False)
 class Cover:
     """One mouth: `open` (n,) mm its cover by the one surface of the whole vessel, and `kept` by what its cell keeps (None
-    without a cell); `risen` (n,) mm what is left of that where oil may climb into the crankcase (None where none is over the
-    vessel). `needed` (n,) m3 covers it with one surface, `needed_risen` with the crankcase open to it. `bares` (j,) m/s2 is the largest
+    without a cell); `risen_open` and `risen` (n,) mm what is left of each where oil may climb into the crankcase (None where none
+    is over the vessel). `needed` (n,) m3 covers it with one surface, `needed_risen` with the crankcase open to it. `bares` (j,) m/s2 is the largest
     steady acceleration at which it stays covered in each of `bare_angles` (j,) rad, the crankcase open where there is one; inf where
     it never bares. `overshoot` (n,) mm by damping name the cover as the surface swings past its rest, `uncovered` s how long a
     swing bares it where that is longest (inf in a vessel that keeps no oil). `parked` (m,) mm, None in such a vessel. `better` is the place x (mm) along the floor at which the mouth would have the most cover by one surface, and
@@ -46,6 +46,7 @@ class Cover:
     mouth: Mouth
     open: np.ndarray = field(repr=False)
     kept: Kept | None = field(repr=False)
+    risen_open: np.ndarray | None = field(repr=False)
     risen: np.ndarray | None = field(repr=False)
     needed: np.ndarray = field(repr=False)
     needed_risen: np.ndarray | None = field(repr=False)
