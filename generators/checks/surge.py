@@ -177,6 +177,7 @@ def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
     bared = "" if value >= 0 else (f"; bare for {cover.uncovered:.2f} s where it is longest" if math.isfinite(cover.uncovered) else
                                    "; bare already where the surface settles")
     drawn = "" if cover.kept is None else f"; the pump has drawn for {surge.drawn_for:.1f} s by then"
+    drawn += "" if surge.vessel.part.own_frame else "; all oil under the rail"
     plain = judged(
         **_words(surge, cover.mouth.name, "overshoot", f"{_name(cover)} under the oil as it swings past its rest"), value=value, limit=0.0,
         caution_below=USUAL_COVER_MM,
@@ -186,8 +187,8 @@ def overshoot(surge: Surge, cover: Cover, *, rise_time: float) -> Check:
                f"{found.lengths[k]:.0f} mm {'across' if found.shape == CIRCULAR else 'long'}, {found.depth:.0f} mm deep at rest, period "
                f"{found.periods[LEVEL, k]:.2f} s +-15 % on the level) of oil that is {surge.damping} (damping {DAMPING[surge.damping]:g} of critical) "
                f"after a rise of {rise_time:g} s, at most {found.factors[surge.damping].max():.2f}, and about {BASE_BARE_FACTOR:g} at most where the "
-               f"floor runs dry (engineering judgement){drawn}{'' if surge.vessel.part.own_frame else '; all oil under the rail'}; without baffles {cover.overshoot[BARE].min():.1f} mm; from straight ahead: a change "
-               "from corner to corner swings twice as far; an estimate, good to a fifth of the swing")
+               f"floor runs dry (engineering judgement){drawn}; without baffles {cover.overshoot[BARE].min():.1f} mm; from straight ahead: a "
+               "change from corner to corner swings twice as far; an estimate, good to a fifth of the swing")
     return replace(plain, status=CAUTION) if plain.status == FAIL and cover.uncovered <= TOLERATED_S else plain
 
 

@@ -24,7 +24,8 @@ SHARES = (1 / 4, 1 / 2, 3 / 4, 1.0)
 LEVELS = ("crest", "level", "compression")
 
 RESOLUTION = 0.02 * GRAVITY
-"""m/s2. By so much a logged hull is widened: what a logger tells apart (common practice). A lap without any cornering has one too."""
+"""m/s2. By so much a logged hull is widened: what a logger tells apart (common practice). A lap without any cornering has one
+too."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,8 +76,8 @@ def stated(driving) -> Envelope:
     flat = np.multiply.outer(SHARES, points)
     grid = np.stack([np.concatenate([flat, np.full((*flat.shape[:2], 1), z)], axis=2) for z in heights])
     g = [v / GRAVITY for v in (driving.cornering, driving.braking, driving.acceleration, driving.crest, driving.compression)]
-    said = (f"friction ellipse (what tyres give in cornering and braking together) of {g[0]:.2f} g cornering, {g[1]:.2f} g braking and {g[2]:.2f} g speeding up, each at a crest of {g[3]:.2f} g, "
-            f"level and in a dip of {g[4]:.2f} g; {_density()}")
+    said = (f"friction ellipse (what tyres give in cornering and braking together) of {g[0]:.2f} g cornering, {g[1]:.2f} g braking and "
+            f"{g[2]:.2f} g speeding up, each at a crest of {g[3]:.2f} g, level and in a dip of {g[4]:.2f} g; {_density()}")
     return Envelope(grid, _still(heights), angles, reach, said)
 
 

@@ -70,7 +70,8 @@ class Skin:
 
 def skin(vertices: np.ndarray, faces: np.ndarray, *, shares: np.ndarray | None = None) -> Skin:
     """The closed mesh of `vertices` (n, 3) mm and outward `faces` (m, 3), neighbours with the same vertices, made ready. Of
-    several closed bodies in it each face may count for the share (m,) of its body that is free; `body_below` knows none. Raises ValueError where it is open, inverted, flat or empty."""
+    several closed bodies in it each face may count for the share (m,) of its body that is free; `body_below` knows none.
+    Raises ValueError where it is open, inverted, flat or empty."""
     vertices, faces = np.asarray(vertices, float), np.asarray(faces, np.int64)
     if not (is_closed(faces) and np.isfinite(vertices).all()):
         raise ValueError("the mesh of an oil space must be closed: join its vertices and fill its holes")

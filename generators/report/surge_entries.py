@@ -19,8 +19,8 @@ from them is right to a part in a million of any oil worth the name."""
 
 
 def rows(surge: Surge) -> list[dict]:
-    """One row for each mouth and acceleration, its cover by one surface of the whole vessel with `oil_m3` under it; `open_cover_mm` is
-    what is left of it with the crankcase open to the oil, null where none is over the vessel."""
+    """One row for each mouth and acceleration, its cover by one surface of the whole vessel with `oil_m3` under it;
+    `open_cover_mm` is what is left of it with the crankcase open to the oil, null where none is over the vessel."""
     return [{**row, "oil_m3": surge.oil.volume, "cover_mm": _round(cover.open[i], COVER_DIGITS), **_counts(surge, cover, i),
              "needed_m3": _round(cover.needed[i], OIL_DIGITS),
              "open_cover_mm": _round_or_none(cover.risen_open, i)}
@@ -28,8 +28,8 @@ def rows(surge: Surge) -> list[dict]:
 
 
 def rows_in_cells(surge: Surge) -> list[dict]:
-    """The same where a cell keeps oil round the mouth: its cover in the cell when the acceleration ends after `seconds`, with `oil_m3` in the
-    cell under the plane."""
+    """The same where a cell keeps oil round the mouth: its cover in the cell when the acceleration ends after `seconds`, with
+    `oil_m3` in the cell under the plane."""
     return [{**row, "compartment": CELL, "seconds": float(surge.seconds[i]), "oil_m3": _round(cover.kept.oil[i], OIL_DIGITS),
              "cover_mm": _round(cover.kept.cover[i], COVER_DIGITS), "open_cover_mm": _round_or_none(cover.risen, i),
              **_counts(surge, cover, i)}
@@ -103,7 +103,8 @@ def pickup(surge: Surge, cover: Cover) -> dict:
 
 
 def crankcase_open(surge: Surge, cover: Cover) -> dict | None:
-    """The least cover of one mouth, and the oil that it wants, where oil may climb into the crankcase; None where none is over it."""
+    """The least cover of one mouth, and the oil that it wants, where oil may climb into the crankcase; None where none is
+    over it."""
     if cover.risen is None:
         return None
     return {"least_cover_mm": cover.risen.min(), "worst": at(surge, int(np.argmin(cover.risen))), "needed_m3": cover.needed_risen.max()}

@@ -78,8 +78,9 @@ SETTINGS = {"svg.hashsalt": "sumpwright", "svg.fonttype": "path", "font.family":
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """The envelope's accelerations at one of its LEVELS, seen from above: `places` (k, 2) g to the right and ahead, the shares' rings from the
-    inside and last the middle; `triangles` (m, 3) between them; `which` (k,) of the envelope's points they are."""
+    """The envelope's accelerations at one of its LEVELS, seen from above: `places` (k, 2) g to the right and ahead, the
+    shares' rings from the inside and last the middle; `triangles` (m, 3) between them; `which` (k,) of the envelope's points
+    they are."""
 
     places: np.ndarray = field(repr=False)
     triangles: np.ndarray = field(repr=False)
@@ -251,8 +252,8 @@ def _other_levels(axes, surge: Surge, cover: Cover) -> list:
 
 
 def _bare_line(axes, cover: Cover) -> list:
-    """The largest steady acceleration that leaves the mouth covered, open where none up to the largest looked for bares it; nothing where
-    none of it is in sight."""
+    """The largest steady acceleration that leaves the mouth covered, open where none up to the largest looked for bares it;
+    nothing where none of it is in sight."""
     found = _bared(cover)
     low, high = np.array([axes.get_xlim(), axes.get_ylim()]).T
     if not np.any(np.all((found > low) & (found < high), axis=1)):
@@ -313,7 +314,8 @@ def _finer(level: Plan, covers: np.ndarray):
 
 
 def halved(points: np.ndarray, triangles: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Triangles (m, 3) on points (n, k) cut into four each at the middles of their sides: all points, and the triangles (4 m, 3)."""
+    """Triangles (m, 3) on points (n, k) cut into four each at the middles of their sides: all points, and the triangles (4 m,
+    3)."""
     sides = np.sort(np.stack([triangles, np.roll(triangles, -1, axis=1)], axis=2).reshape(-1, 2), axis=1)
     sides, where = np.unique(sides, axis=0, return_inverse=True)
     (a, b, c), (ab, bc, ca) = triangles.T, (where.reshape(-1, 3) + len(points)).T
@@ -325,8 +327,8 @@ def halved(points: np.ndarray, triangles: np.ndarray) -> tuple[np.ndarray, np.nd
 
 
 def _paper(draw, extent: tuple[np.ndarray, np.ndarray], title: str):
-    """A figure of axes from the lowest to the highest place (2,) g, with what `draw` puts on them and a legend of the entries that it hands
-    back under them."""
+    """A figure of axes from the lowest to the highest place (2,) g, with what `draw` puts on them and a legend of the entries
+    that it hands back under them."""
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 

@@ -91,10 +91,12 @@ def covers_table(summary: dict) -> str:
     headings[4:4] = ["With the crankcase open"] if climbs else []
     headings += ["Serves at, of the accelerations"] if together else []
     rows = [[escape(named(p["name"])), mm(p["least_cover_mm"]), escape(_where(p["worst"])) + _kept(p), litres_up(p["needed_m3"]),
-             *([_climbed(p)] if climbs else []), _swung(summary, p), mm(p["parked_mm"])] + ([quantity(p["serving_share"], "1")] if together else []) for p in summary["pickups"]]
+             *([_climbed(p)] if climbs else []), _swung(summary, p), mm(p["parked_mm"]),
+             *([quantity(p["serving_share"], "1")] if together else [])] for p in summary["pickups"]]
     if together:
-        rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])),
-                     NONE if climbs else _gathered(together), *([_gathered(together)] if climbs else []), NONE, NONE, quantity(together["covered_share"], "1")])
+        gathered = [NONE, _gathered(together)] if climbs else [_gathered(together)]
+        rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])), *gathered, NONE, NONE,
+                     quantity(together["covered_share"], "1")])
     before = f"<p>{KEPT_EMPTY}</p>" if summary["parked_oil_m3"] is None else ""
     after = f'<p class="soft">{CLIMBS}</p>' if climbs else ""
     return before + table(headings, rows, numbers=(1, 3, 6, 7) if climbs else (1, 3, 5, 6)) + after

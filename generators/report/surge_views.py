@@ -14,8 +14,8 @@ SPACE_COLOUR, SPACE_OPACITY = (0.6, 0.66, 0.72), 0.2
 
 
 def tilted(run: Run, surge: Surge) -> bytes:
-    """PNG of the vessel with all that stands in it and its oil at the surge's worst point, cut along the vehicle or across it through
-    the pickup that is the best covered there."""
+    """PNG of the vessel with all that stands in it and its oil at the surge's worst point, cut along the vehicle or across it
+    through the pickup that is the best covered there."""
     shown = [b for name in (surge.name, *surge.vessel.guests) if name in run.meshes for b in bodies(run.meshes[name])]
     if surge.name not in run.meshes:
         shown.append(Body(surge.vessel.oil_space, SPACE_COLOUR, SPACE_OPACITY))
@@ -32,8 +32,8 @@ def is_seen_along(surge: Surge) -> bool:
 
 
 def oil_at(surge: Surge, i: int) -> list[trimesh.Trimesh]:
-    """The oil at the envelope's point `i`, closed meshes in the vessel's frame, mm: under one surface, or where a cell keeps oil in the cell
-    under its own and around it under that of the whole vessel. Without triangles where there is none."""
+    """The oil at the envelope's point `i`, closed meshes in the vessel's frame, mm: under one surface, or where a cell keeps
+    oil in the cell under its own and around it under that of the whole vessel. Without triangles where there is none."""
     spaces = {c.name: c.oil_space for c in surge.vessel.compartments}
     kept, up = surge.covers[0].kept, surge.ups[i]
     if kept is None or not {CELL, AROUND} <= set(spaces):

@@ -50,7 +50,8 @@ def _cover_of(at: Space, mouth: Mouth, ups, offs, risen, lasting, swings: Swings
     if at.cell and risen is not None:
         risen_cover = at.cell.covers(ups, seconds=lasting, reach=reach, outside=risen_open)[0]
     overshoot = {name: swings.cover(rim, name) for name in DAMPING}
+    uncovered = math.inf if at.parked_oil is None else swings.uncovered(rim, overshoot[swings.damping])
     return Cover(
         mouth, offs - reach, kept, risen_open, risen_cover, volumes_below(at.whole, ups, reach) / MM3_IN_M3,
         None if at.risen is None else volumes_below(at.risen, ups, reach) / MM3_IN_M3, at.bares(rim), at.envelope.angles[::EVERY],
-        overshoot, math.inf if at.parked_oil is None else swings.uncovered(rim, overshoot[swings.damping]), at.parked_cover(rim), at.better(rim, ups, offs))
+        overshoot, uncovered, at.parked_cover(rim), at.better(rim, ups, offs))

@@ -14,16 +14,16 @@ from generators.findings import KernelFailure
 from generators.oil.surface import Skin, skin
 
 FREE_SHARE = 0.5
-"""Of the room over the opening, up to the top of the crank's sweep: the rest is crank, rods, webs and cap bolts (an estimate; what is
-empty over a pan of an engine without webs is more)."""
+"""Of the room over the opening, up to the top of the crank's sweep: the rest is crank, rods, webs and cap bolts (an estimate;
+what is empty over a pan of an engine without webs is more)."""
 
 FLAT_MM = 0.01
 """What lies this near to the top is the pan's opening: no rail is flatter."""
 
 
 def with_crankcase(oil_space: trimesh.Trimesh, *, up_to: float) -> Skin | None:
-    """An oil space with FREE_SHARE of what lies over its top, up to z = `up_to` mm; None where that is no higher. Raises KernelFailure
-    where the top is not flat."""
+    """An oil space with FREE_SHARE of what lies over its top, up to z = `up_to` mm; None where that is no higher. Raises
+    KernelFailure where the top is not flat."""
     top = float(oil_space.bounds[1, 2])
     if up_to <= top:
         return None

@@ -13,9 +13,10 @@ from generators.vessels import Vessel
 
 @dataclass(frozen=True, eq=False)
 class Slosh:
-    """The first mode of one space at rest for each of the envelope's k directions: `lengths` (k,) mm (a round space's diameter),
-    `depth` mm; `periods` (levels, k) s and, by damping name "bare" and "baffled", `factors` (levels, k) by which the surface
-    overshoots, under the weight at each of the envelope's levels. `floor_bares` (k,) is the slope at which the floor runs dry. `shape` "rectangular" or "circular"."""
+    """The first mode of one space at rest for each of the envelope's k directions: `lengths` (k,) mm (a round space's
+    diameter), `depth` mm; `periods` (levels, k) s and, by damping name "bare" and "baffled", `factors` (levels, k) by which
+    the surface overshoots, under the weight at each of the envelope's levels. `floor_bares` (k,) is the slope at which the
+    floor runs dry. `shape` "rectangular" or "circular"."""
 
     shape: str
     lengths: np.ndarray = field(repr=False)
@@ -36,12 +37,13 @@ class Kept:
 @dataclass(frozen=True, eq=False)
 class Cover:
     """One mouth: `open` (n,) mm its cover by the one surface of the whole vessel, and `kept` by what its cell keeps (None
-    without a cell); `risen_open` and `risen` (n,) mm what is left of each where oil may climb into the crankcase (None where none
-    is over the vessel). `needed` (n,) m3 covers it with one surface, `needed_risen` with the crankcase open to it. `bares` (j,) m/s2 is the largest
-    steady acceleration at which it stays covered in each of `bare_angles` (j,) rad, the crankcase open where there is one; inf where
-    it never bares. `overshoot` (n,) mm by damping name the cover as the surface swings past its rest, `uncovered` s how long a
-    swing bares it where that is longest (inf in a vessel that keeps no oil). `parked` (m,) mm, None in such a vessel. `better` is the place x (mm) along the floor at which the mouth would have the most cover by one surface, and
-    that least cover (mm); None where there is no such floor."""
+    without a cell); `risen_open` and `risen` (n,) mm what is left of each where oil may climb into the crankcase (None where
+    none is over the vessel). `needed` (n,) m3 covers it with one surface, `needed_risen` with the crankcase open to it.
+    `bares` (j,) m/s2 is the largest steady acceleration at which it stays covered in each of `bare_angles` (j,) rad, the
+    crankcase open where there is one; inf where it never bares. `overshoot` (n,) mm by damping name the cover as the surface
+    swings past its rest, `uncovered` s how long a swing bares it where that is longest (inf in a vessel that keeps no oil).
+    `parked` (m,) mm, None in such a vessel. `better` is the place x (mm) along the floor at which the mouth would have the
+    most cover by one surface, and that least cover (mm); None where there is no such floor."""
 
     mouth: Mouth
     open: np.ndarray = field(repr=False)
@@ -71,11 +73,11 @@ class Cover:
 @dataclass(frozen=True, eq=False)
 class Surge:
     """The oil of `vessel` at each of the envelope's points: `ups` (n, 3) unit vectors square to its surface, in the vessel's
-    frame; `pulls` (n,) m/s2 weight and acceleration together; `offsets` (n,) mm of the one surface of the whole vessel with `oil`
-    in it. `lies` is the oil where the first mouth, or the best covered of several, fares worst, at the point `worst`.
+    frame; `pulls` (n,) m/s2 weight and acceleration together; `offsets` (n,) mm of the one surface of the whole vessel with
+    `oil` in it. `lies` is the oil where the first mouth, or the best covered of several, fares worst, at the point `worst`.
     `to_swing` (n,) mm from the surface up to the crank's sweep, None where there is none. `slosh` is of the whole vessel and
-    `cell_slosh` of its cell; `damping` names that which counts; `drawn_for` s the pump has drawn by the height of a swing. `seconds` (n,) s the
-    accelerations last."""
+    `cell_slosh` of its cell; `damping` names that which counts; `drawn_for` s the pump has drawn by the height of a swing.
+    `seconds` (n,) s the accelerations last."""
 
     vessel: Vessel
     envelope: Envelope

@@ -79,8 +79,8 @@ class Space:
         return Cell(space, walled[0].brim, start, (draw + leak_of(made, pull=hardest)) * MM3_IN_M3, self._head(made, feed))
 
     def _head(self, made, feed) -> float:
-        """What the gates of a cell take (mm) where the hardest of the driving presses those of one wall shut; more than the vessel is
-        high where it holds them so firmly that no steady flow lifts them."""
+        """What the gates of a cell take (mm) where the hardest of the driving presses those of one wall shut; more than the
+        vessel is high where it holds them so firmly that no steady flow lifts them."""
         try:
             return heads_of(made, replace(feed, cornering=max(feed.cornering, float(self.envelope.reach.max())))).worst
         except ValueError:

@@ -9,7 +9,8 @@ from generators.surge.cell import LEAST_SHARE
 from generators.surge.space import MM3_IN_M3, Space
 
 HALF = 1 / 2
-"""Of a cell that is full to its lid only the opening is free to swing; it is taken half full, as it is while the pump draws from it."""
+"""Of a cell that is full to its lid only the opening is free to swing; it is taken half full, as it is while the pump draws
+from it."""
 
 MOST_FULL = 0.98
 """A vessel that is fuller is taken so full for its swing: there must be a surface."""
@@ -57,8 +58,8 @@ class Swings:
         return self.rise_time + float(self.governing.periods.max()) / 2
 
     def uncovered(self, rim: np.ndarray, overshoot: np.ndarray) -> float:
-        """How long (s) the swing bares a rim whose cover (n,) mm at its height is known, at the point where that is longest; inf where
-        the rim is bare before it swings."""
+        """How long (s) the swing bares a rim whose cover (n,) mm at its height is known, at the point where that is longest;
+        inf where the rim is bare before it swings."""
         bared = np.flatnonzero(overshoot < 0)
         if not len(bared):
             return 0.0
