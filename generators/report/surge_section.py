@@ -98,7 +98,7 @@ def covers_table(summary: dict) -> str:
         rows.append(["The best covered of them", mm(together["least_cover_mm"]), escape(_where(together["worst"])), *gathered, NONE, NONE,
                      quantity(together["covered_share"], "1")])
     before = f"<p>{KEPT_EMPTY}</p>" if summary["parked_oil_m3"] is None else ""
-    after = f'<p class="soft">{CLIMBS}</p>' if climbs else ""
+    after = f'<p class="soft">{CLIMBS}{OPEN_BELOW[summary["parked_oil_m3"] is None]}</p>' if climbs else ""
     return before + table(headings, rows, numbers=(1, 3, 6, 7) if climbs else (1, 3, 5, 6)) + after
 
 
@@ -112,7 +112,10 @@ KEPT_EMPTY = ("A pan that is kept empty: a pickup far above the oil draws air, a
 
 CLIMBS = (f"All oil is taken to stay under the rail. Where its surface meets the rail it can climb past it: with the crankcase open, "
           f"{FREE_SHARE:.0%} of the room over the pan's opening takes oil too, up to the top of the crank's sweep, which is an estimate. "
-          "The truth lies between the two. What gathers, and the largest accelerations below, are with the crankcase open.")
+          "The truth lies between the two. ")
+
+OPEN_BELOW = {True: "What gathers before a pickup draws is with the crankcase open.", False: "The largest accelerations below are with it open."}
+"""What else is told of the open crankcase, of a pan that is kept empty and of one that is not."""
 
 
 def _climbed(pickup: dict) -> str:
