@@ -38,3 +38,18 @@ def engine_in_vehicle(vehicle, *, below_crank: float) -> Frame:
     turned = engine_turned(vehicle)
     height = vehicle.rail_above_ground + below_crank * turned[2, 2]
     return frame(origin=(0, 0, height), x=turned[:, 0], z=turned[:, 2])
+
+
+MOST_FORWARD = 0.1
+"""A pickup that the tool places stands no farther than this share of its floor's length off the middle: what stands round it must
+find room too."""
+
+
+def forward_share(driving, vehicle) -> float:
+    """How far towards the front of the engine a single pickup belongs, as a share of the length of its floor off the middle:
+    braking draws oil to the vehicle's front and speeding up to its rear, and both leave as much over it when it divides the
+    floor as they are to each other; at most MOST_FORWARD. Nothing where the engine stands across the vehicle."""
+    way = {"forward": 1, "rearward": -1}.get(vehicle.front_of_engine if vehicle else "forward", 0)
+    together = driving.braking + driving.acceleration
+    share = driving.braking / together - 1 / 2 if together else 0.0
+    return way * min(max(share, -MOST_FORWARD), MOST_FORWARD)

@@ -193,3 +193,19 @@ def test_a_pan_that_is_not_shallow_is_refused_with_the_numbers():
 def test_every_choice_has_a_reason(hill):
     assert {s.key for s in hill.sized} >= {"scavenge_pan.depth", "scavenge_pan.opening", "scavenge_pan.pickup_places"}
     assert all(len(s.because) > 10 for s in hill.sized)
+
+
+def falling_x(**tables):
+    """Where the falling side's pickup stands, x mm, and the middle of its screen."""
+    pickup = next(p for p in dimensions(changed("hillclimb_four", **tables)).pickups if not p.gutter)
+    return pickup.screen_x
+
+
+def test_the_falling_side_s_pickup_stands_where_the_harder_of_braking_and_launching_draws_the_oil():
+    """A tenth of the pan's length at most (what gathers before a pickup draws is least there for these engines); mirrored with the
+    engine turned round; in the middle with both alike, or with the engine across."""
+    hard, soft = {"braking": 14.0, "acceleration": 6.0}, {"braking": 6.0, "acceleration": 14.0}
+    middle = falling_x(driving={"braking": 9.0, "acceleration": 9.0})
+    assert falling_x(driving=hard) > middle + 20 and falling_x(driving=soft) < middle - 20
+    assert falling_x(driving=hard, vehicle={"front_of_engine": "rearward"}) == falling_x(driving=soft)
+    assert falling_x(driving=hard, vehicle={"front_of_engine": "left"}) == middle

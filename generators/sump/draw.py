@@ -7,6 +7,7 @@ from generators import standards
 from generators.crank import SweptRegion
 from generators.fittings import BASE_MM, SOCKET_PLAY_MM, SPIGOT_WALL_MM, WeldEnd, weld_end
 from generators.sump.inside import Inside
+from generators.vehicle import forward_share
 
 BELL_OVER_BORE = 1.8
 """Mouth of a pickup's bell over its bore: what a strainer leaves open of it is still half as much again as the bore."""
@@ -125,22 +126,16 @@ USUAL_BORE_MM, USUAL_GAP_MM = 22.0, 8.0
 """Bore of the pickup and gap under its mouth where the file says nothing (common practice; the records' own)."""
 
 
-MOST_OFF_SHARE = 0.1
-"""A pickup that the tool places stands no farther than this share of the floor's length off its middle: a cell must find room round it."""
-
 NARROW_MM = 180.0
 """Under a neck narrower than this a cell and the drain stand one behind the other and leave no way to move."""
 
 
 def towards_oil(parameters, inside: Inside) -> float:
-    """How far (mm) towards the front of the engine the pickup stands off the middle of the floor: braking draws oil to the
-    vehicle's front and speeding up to its rear, and both leave as much when it divides the floor as they are to each
-    other. Nothing where the engine stands across the vehicle, or the sump is narrow."""
-    driving, vehicle = parameters.driving, parameters.vehicle
-    way = {"forward": 1, "rearward": -1}.get(vehicle.front_of_engine if vehicle else "forward", 0)
-    together = driving.braking + driving.acceleration
-    share = driving.braking / together - 1 / 2 if together and inside.corners[-1][0] - inside.corners[0][0] >= NARROW_MM else 0.0
-    return way * min(max(share, -MOST_OFF_SHARE), MOST_OFF_SHARE) * (inside.floor_x[1] - inside.floor_x[0])
+    """How far (mm) towards the front of the engine the pickup stands off the middle of the floor, as the driving asks; nothing where
+    the sump is narrow."""
+    if inside.corners[-1][0] - inside.corners[0][0] < NARROW_MM:
+        return 0.0
+    return forward_share(parameters.driving, parameters.vehicle) * (inside.floor_x[1] - inside.floor_x[0])
 
 
 def _because(parameters, inside: Inside) -> str:

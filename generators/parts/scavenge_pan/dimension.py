@@ -24,6 +24,7 @@ from generators.parts.scavenge_pan.pickups import (
 )
 from generators.rail import Opening, pan_opening, pan_top
 from generators.sheet.channel import Channel
+from generators.vehicle import forward_share
 
 SLOPE = math.radians(2)
 """Fall of the floor towards the gutter: 2 to 5 degrees drain a shallow pan (common practice)."""
@@ -151,7 +152,8 @@ def dimension(parameters, region: SweptRegion) -> ScavengePanDimensions:
                                   wall=port_height + port.base_diameter / 2 + WELD_LEG_MM, falling=falling > 0, screen=screen)
     length, gap = screen_length(open_.length, count - falling, port)
     walls = (edges[0] - sheet.thickness, edges[1] + sheet.thickness)
-    pickups = placed(open_, count - falling, falling, length, blocked_stretches(rail, port, side, walls), port)
+    pickups = placed(open_, count - falling, falling, length, blocked_stretches(rail, port, side, walls), port,
+                     forward=forward_share(parameters.driving, parameters.vehicle))
     gutters = [p.screen_x for p in pickups if p.gutter]
     dividers = tuple((a + b) / 2 for a, b in itertools.pairwise(gutters))
     drain_x = gutters[0] + length / 2 + gap / 4 if dividers else gutters[0] - length / 2 - gap / 4

@@ -94,8 +94,9 @@ def _least_screen(port: WeldEnd) -> float:
     return port.base_diameter + 2 * WELD_LEG_MM
 
 
-def placed(open_: Opening, gutters: int, falling: int, length: float, blocked, port: WeldEnd) -> tuple[Pickup, ...]:
-    """The pickups; `blocked[gutter]` are stretches of x (mm) where a port on that wall would cover a bolt."""
+def placed(open_: Opening, gutters: int, falling: int, length: float, blocked, port: WeldEnd, *, forward: float = 0.0) -> tuple[Pickup, ...]:
+    """The pickups; `blocked[gutter]` are stretches of x (mm) where a port on that wall would cover a bolt. `forward` is how far one that
+    has the falling side to itself belongs before the middle, a share of its length."""
     first, last = open_.x0 + WELD_LEG_MM + length / 2, open_.x1 - WELD_LEG_MM - length / 2
     places = [float(x) for x in np.linspace(first, last, gutters)]
     words = {1: ["gutter"], 2: ["gutter_rear", "gutter_front"]}.get(gutters, [f"gutter_{i + 1}" for i in range(gutters)])
@@ -112,7 +113,8 @@ def placed(open_: Opening, gutters: int, falling: int, length: float, blocked, p
         name = "falling_side" if falling == 1 else f"falling_side_{i + 1}"
         bay = (open_.x0 + open_.length * i / falling, open_.x0 + open_.length * (i + 1) / falling)
         middle, room = sum(bay) / 2, (bay[1] - bay[0] - length) / 2 - WELD_LEG_MM
-        out.append(_with_screen(name, middle, (middle - room, middle + room), aside, blocked[False], gutter=False))
+        wanted = middle + (min(max(forward * open_.length, -room), room) if falling == 1 else 0.0)
+        out.append(_with_screen(name, wanted, (middle - room, middle + room), aside, blocked[False], gutter=False))
     return tuple(out)
 
 
@@ -158,6 +160,6 @@ def places_why(gutters: int, falling: int) -> str:
                 "the rising side, the one on the falling side at the rear when launching and in the other corner")
     if falling:
         return ("gutter pickups at the ends keep oil when braking and launching; the falling side has its own for the corner "
-                "that throws oil out of the gutter")
+                "that throws oil out of the gutter, off its middle towards where the harder of braking and launching draws oil")
     return ("in the middle of the gutter on the rising side: in the corner that throws oil away from it, and where braking or launching "
             "draws it to an end, the pickup is not covered; two stages or more see oil in every direction")
