@@ -2,7 +2,8 @@
 
 At the start the cell holds what stands in it at rest, less what spills over the rim of its opening as it tilts. The pump draws
 that down while the acceleration lasts, until the level outside, less what the gates take for themselves, feeds it; below that
-level it does not fall. Oil that drains back through the opening is not counted: the true cover is no worse.
+level it does not fall. Its drain notches leak besides, as `draw` has it; the gaps of its flaps, and oil that drains back through the
+opening, are not counted.
 """
 
 from dataclasses import dataclass, field
@@ -18,7 +19,7 @@ BRIEF_S = 1.0
 @dataclass(frozen=True, eq=False)
 class Cell:
     """A cell's oil space, the rim `brim` (n, 3) mm of its opening (None where it has none), what it holds at the `start`
-    (mm3), what the pump draws (mm3/s), and the `head` (mm) that the gates take."""
+    (mm3), what pump and leak draw (mm3/s), and the `head` (mm) that the gates take."""
 
     space: Skin = field(repr=False)
     brim: np.ndarray | None = field(repr=False)
