@@ -322,6 +322,8 @@ def test_a_parameter_file_brings_its_lap_or_the_laps_faults(tmp_path):
     assert len(got.lap.time) == 60 and got.as_report()["driving"]["log"] == "lap.csv"
     assert got.as_report()["driving"]["columns"]["lateral"] == {"column": "Lat", "unit": "g", "at_rest": "0.0 g", "positive": "left turn"}
     assert {s.key: s.value for s in got.sized}["driving.smoothing"] == "0.3 s"
+    bare = reading.read(ROOT / "configs" / "hillclimb_four.toml")
+    assert bare.parameters.driving.smoothing is None and "driving.smoothing" not in {s.key for s in bare.sized}  # nothing to smooth
     (tmp_path / "lap.csv").write_text(with_rows({3: {1: "?"}}))
     with pytest.raises(BadFile, match=re.escape(f"{tmp_path / 'lap.csv'}:5: Long: ?: is not a number")):
         reading.read(tmp_path / "engine.toml")

@@ -15,7 +15,7 @@ from generators.parameters import Driving, Lap
 
 ROOT = Path(__file__).parent.parent
 G = 9.80665  # standard gravity, exact by definition (3rd CGPM, 1901)
-DRIVING = Driving(cornering=1.5 * G, braking=1.2 * G, acceleration=0.8 * G)
+DRIVING = Driving(cornering=1.5 * G, braking=1.2 * G, acceleration=0.8 * G).model_copy(update={"smoothing": 0.3})
 
 # ---------------------------------------------------------------- smoothed
 
@@ -201,7 +201,7 @@ def test_a_forgotten_rest_is_found():
     ({"acceleration": 0.0}, 7.2 / (0.05 * G), "caution", "raise driving.acceleration"),
 ])
 def test_the_log_against_what_is_stated(stated, worst, status, word):
-    driving = Driving(**{"cornering": 1.5 * G, "braking": 1.2 * G, "acceleration": 0.8 * G, **stated})
+    driving = Driving(**{"cornering": 1.5 * G, "braking": 1.2 * G, "acceleration": 0.8 * G, **stated}).model_copy(update={"smoothing": 0.3})
     got = by_id(driven(), driving)["log_against_stated"]
     assert got.status == status and word in got.method
     assert got.value == pytest.approx(worst, rel=2e-3)  # swings of 7 s and 16 s: the filter takes nothing that counts

@@ -1,10 +1,13 @@
 """Every steady acceleration that the vehicle can pull: a grid in cornering, braking and speeding up, at crest, level and
 compression. m/s2, the vehicle's frame (ISO 8855: x forward, y left, z up).
 
-      braking . - ~ ~ ~ - .  speeding up       The largest in each direction lies on an ellipse, for a tyre has only so much
-           ,'      |        ',                 grip (friction ellipse); or on the hull of all that was logged. `SHARES` of it
-          |--------+---------| left turn       are looked at too: oil may stand worse half way.
-           ',      |        ,'
+             speeding up
+            . - ~ | ~ - .              The largest in each direction lies on an ellipse, for a tyre has only so much grip
+      left |------+------| right       (friction ellipse); or on the hull of all that was logged. `SHARES` of it are looked
+      turn |      |      | turn        at too: oil may stand worse half way.
+            ' .   |   . '
+              ` - ~ - '
+               braking
 """
 
 import math

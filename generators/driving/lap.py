@@ -50,8 +50,8 @@ class Extreme:
 @dataclass(frozen=True)
 class Agreement:
     """How the longitudinal column goes with the speed. correlation: of it and the speed's growth, -1 to 1; None where one of
-    them hardly changes. share: of the
-    strong braking and speeding up in which both have one sign; `seconds` of it were looked at."""
+    them hardly changes. share: of the strong braking and speeding up in which both have one sign; `seconds` of it were
+    looked at."""
 
     correlation: float | None
     share: float

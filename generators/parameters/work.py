@@ -35,6 +35,9 @@ NO_COLUMNS = (
     '(with positive = "left turn" or "right turn")'
 )
 
+USUAL_SMOOTHING = 0.3
+"""s, of a lap whose file does not say."""
+
 LONGEST_SMOOTHING = 2.0
 """s. A swing of the steering takes about as long (common practice)."""
 
@@ -63,7 +66,8 @@ class Engine(Record):
 
 class Driving(Record):
     """The vehicle's largest accelerations (m/s2), how fast they come (rise_time) and last (hold), s; or, beside them, a
-    lap as logged: its file, its columns, and `smoothing`, s: swings quicker than this are filtered out, none where it is 0."""
+    lap as logged: its file, its columns, and `smoothing`, s: swings quicker than this are filtered out, none where it is 0;
+    None where there is no lap."""
 
     cornering: Acceleration
     braking: Acceleration
@@ -74,8 +78,8 @@ class Driving(Record):
     hold: Duration = _default("4 s", "time", "one long corner (common practice)")
     log: FilePath | None = None
     columns: LapColumns | None = None
-    smoothing: Duration = _default(
-        "0.3 s", "time", "quicker swings are vibration: the oil of a pan swings in half a second to a second (common practice)"
+    smoothing: Duration | None = Field(
+        None, description="quicker swings are vibration: the oil of a pan swings in half a second to a second (common practice)"
     )
 
     def model_post_init(self, context: object, /) -> None:
@@ -86,10 +90,12 @@ class Driving(Record):
             problems.append(("log", 'is missing: name the file that [driving.columns] tells of, log = "lap.csv"'))
         elif self.log is None and "smoothing" in self.model_fields_set:
             problems.append(("smoothing", "is of a logged lap, but there is none: give log and [driving.columns], or leave it out"))
-        if self.smoothing > LONGEST_SMOOTHING:
+        if self.smoothing and self.smoothing > LONGEST_SMOOTHING:
             problems.append(("smoothing", f"must not be more than {LONGEST_SMOOTHING:g} s: corners would be filtered out"))
         if problems:
             raise Inconsistent(problems)
+        if self.log and self.smoothing is None:
+            object.__setattr__(self, "smoothing", USUAL_SMOOTHING)
 
 
 class Oil(Record):

@@ -10,10 +10,11 @@ from generators.crank import SweptRegion
 from generators.driving.envelope import Envelope, parked, up_of
 from generators.oil.surface import body_below, volumes_below
 from generators.pieces import Mouth, Part
+from generators.surge.amounts import MM3_IN_M3
 from generators.surge.cell import seconds
 from generators.surge.moments import DAMPING
 from generators.surge.record import Cover, Kept, Surge
-from generators.surge.space import EVERY, MM3_IN_M3, Space
+from generators.surge.space import EVERY, Space
 from generators.surge.swings import Swings
 from generators.vessels import Vessel
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from generators.oil.demand import pump_draw
+from generators.oil.standing import UPRIGHT
 from generators.oil.surface import Skin, volumes_below
 from generators.vessels import Vessel
 
@@ -20,8 +21,6 @@ ON_THE_WAY_S = 0.5
 
 ON_THE_WAY = 0.3e-3
 """m3 on the way where the flow is not known: of 36 L/min."""
-
-UPRIGHT = (0.0, 0.0, 1.0)
 
 
 @dataclass(frozen=True)

@@ -14,13 +14,15 @@ from generators.parameters import Vehicle
 from generators.parts.gate_baffle.flow import feed_of, heads_of, leak_of
 from generators.pieces import Part
 from generators.surge import amounts
+from generators.surge.amounts import MM3_IN_M3
 from generators.surge.cell import Cell
 from generators.surge.crankcase import with_crankcase
 from generators.units import GRAVITY
 from generators.vehicle import engine_turned
 from generators.vessels import CELL, Vessel
 
-MM, MM3_IN_M3 = 1e-3, 1e9
+MM = 1e-3
+"""m."""
 
 BARE_STEP, BARE_MOST = 0.1 * GRAVITY, 3.0 * GRAVITY
 """m/s2. The acceleration that bares a mouth is looked for in such steps, up to more than tyres give without wings."""

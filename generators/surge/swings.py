@@ -5,8 +5,9 @@ import math
 import numpy as np
 
 from generators.surge import moments
+from generators.surge.amounts import MM3_IN_M3
 from generators.surge.cell import LEAST_SHARE
-from generators.surge.space import MM3_IN_M3, Space
+from generators.surge.space import Space
 
 HALF = 1 / 2
 """Of a cell that is full to its lid only the opening is free to swing; it is taken half full, as it is while the pump draws
