@@ -187,7 +187,7 @@ def _envelope(read):
 
 def _placing(p, parts, meshed, away: tuple[str, ...]):
     """Where the parts stand in the assembly."""
-    from generators.exports.placing import placing
+    from generators.fit.placing import placing
 
     where = p.reservoir.position
     return placing(parts, {n: m.joined.bounds for n, m in meshed.items()}, vehicle=p.vehicle, below_crank=p.pan_rail.below_crank,

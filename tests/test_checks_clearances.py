@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from generators.checks.bodies import FINE_MM, part_bodies, swept_bodies
+from generators.bodies import FINE_MM, part_bodies, swept_bodies
 from generators.checks.clearances import (
     LEAST_SCRAPER_MM,
     MEASURING_MM,

@@ -6,7 +6,7 @@ import math
 import numpy as np
 import pytest
 
-from generators.checks.bodies import part_bodies
+from generators.bodies import part_bodies
 from generators.checks.gates import flap_clearance, gates, stop, stop_angle, swung, turn_about
 from generators.checks.openings import area_for_bore, area_for_flow, opening_area
 from generators.outlines import circle, rectangle

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from generators.checks.bodies import body, gap, least_gap, moved, part_bodies, point_gap
+from generators.bodies import body, gap, least_gap, moved, part_bodies, point_gap
 from generators.checks.joints import ROOT_GAP_MM, STRANGERS_MM, joints, resampled, strangers
 from generators.meshes import CHORD_MM, solid_mesh
 from generators.pieces import Seam

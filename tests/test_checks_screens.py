@@ -4,8 +4,8 @@ import math
 
 import pytest
 
+from generators.bodies import part_bodies, swept_bodies
 from generators.checks import flats
-from generators.checks.bodies import part_bodies, swept_bodies
 from generators.checks.clearances import MEASURING_MM
 from generators.checks.screens import (
     LEAST_SCREEN_MM,

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 import trimesh
 
-from generators.checks.bodies import body, part_bodies
-from generators.checks.sinking import SETTLED_SHARE, deepest, distances, sunk
+from generators.bodies import body, part_bodies
+from generators.bodies.sinking import SETTLED_SHARE, deepest, distances, sunk
 from generators.checks.solids import SINK_MM, fault, interpenetration, solids
 from generators.meshes import CHORD_MM, solid_mesh
 from tests.small_parts import bar, block, bored_block, meshes_of, part_of, solid_piece

@@ -9,7 +9,7 @@ from deep_pan_cases import HILL, PLAIN, SUMP, dimensions, judged, parameters
 
 from configs import NAMES, region
 from generators import checks
-from generators.checks.bodies import body, part_bodies, swept_bodies
+from generators.bodies import body, part_bodies, swept_bodies
 from generators.findings import FAIL
 from generators.meshes import part_meshes, solid_mesh
 from generators.outlines import signed_area

@@ -10,7 +10,7 @@ import trimesh
 
 from configs import changed, region
 from generators import checks
-from generators.checks.bodies import body, part_bodies, settled_gap
+from generators.bodies import body, part_bodies, settled_gap
 from generators.findings import FAIL
 from generators.meshes import part_meshes, solid_mesh
 from generators.parameters import Movement, Obstacle, Vehicle

@@ -97,7 +97,7 @@ def test_sills_are_near_their_own_floor(fitted):
 
 
 def test_flaps_keep_off_the_floor_through_their_swing(fitted):
-    from generators.checks.bodies import body
+    from generators.bodies import body
     from generators.checks.gates import swung
 
     for hinge in fitted.part.hinges:

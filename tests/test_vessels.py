@@ -5,8 +5,8 @@ import itertools
 import numpy as np
 import pytest
 
+from generators.bodies import part_bodies
 from generators.checks import levels, together
-from generators.checks.bodies import part_bodies
 from generators.checks.gates import flap_clearance, flap_opening
 from generators.meshes import part_meshes
 from generators.oil.standing import level, volume_below

@@ -3,6 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from generators.bodies import Body, part_bodies, swept_bodies
 from generators.checks import (
     clearances,
     flats,
@@ -19,7 +20,6 @@ from generators.checks import (
     together,
     vessels,
 )
-from generators.checks.bodies import Body, part_bodies, swept_bodies
 from generators.crank import SweptRegion
 from generators.findings import Check, judged
 from generators.meshes import PartMeshes

@@ -5,8 +5,8 @@ import math
 import numpy as np
 import trimesh
 
-from generators.checks.bodies import FINE_MM, Body, Skin, body, gap, least_gap, patch, settled_gap
-from generators.checks.sinking import sunk
+from generators.bodies import FINE_MM, Body, Skin, body, gap, least_gap, patch, settled_gap
+from generators.bodies.sinking import sunk
 from generators.checks.solids import label
 from generators.findings import Check, judged, not_assessed
 from generators.meshes import CHORD_MM

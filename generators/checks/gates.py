@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generators.checks.bodies import Body, gap, least_gap, moved
+from generators.bodies import Body, gap, least_gap, moved
 from generators.checks.solids import label
 from generators.findings import Check, judged, not_assessed
 from generators.meshes import CHORD_MM

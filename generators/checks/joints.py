@@ -4,7 +4,7 @@ import itertools
 
 import numpy as np
 
-from generators.checks.bodies import Body, least_gap, point_gap
+from generators.bodies import Body, least_gap, point_gap
 from generators.checks.solids import all_pairs, label
 from generators.findings import Check, judged, not_assessed
 from generators.meshes import CHORD_MM

@@ -5,7 +5,7 @@ from collections import Counter
 
 import numpy as np
 
-from generators.checks.bodies import Body, least_gap
+from generators.bodies import Body, least_gap
 from generators.findings import Check, judged, not_assessed
 from generators.oil.cell import head_at_rest, head_in_corner
 from generators.oil.gates import GRAVITY, Flap, Passing

@@ -5,7 +5,7 @@ import itertools
 import numpy as np
 from shapely.geometry import Point
 
-from generators.checks.bodies import Body
+from generators.bodies import Body
 from generators.checks.clearances import HOW, MEASURING_MM, clearance, with_rounding
 from generators.checks.flats import Shape, between_bends, frame_of, shape
 from generators.checks.solids import label

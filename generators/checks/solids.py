@@ -6,8 +6,8 @@ import numpy as np
 import trimesh
 from OCP.BRep import BRep_Tool
 
-from generators.checks.bodies import Body, sagittas
-from generators.checks.sinking import sunk
+from generators.bodies import Body, sagittas
+from generators.bodies.sinking import sunk
 from generators.findings import Check, judged
 from generators.meshes import CHORD_MM, PartMeshes
 from generators.pieces import Part

@@ -3,8 +3,8 @@
 import itertools
 from collections.abc import Mapping
 
-from generators.checks.bodies import Body
-from generators.checks.sinking import sunk
+from generators.bodies import Body
+from generators.bodies.sinking import sunk
 from generators.checks.solids import SINK_MM, label
 from generators.findings import Check, judged
 from generators.meshes import CHORD_MM

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from generators.exports import dxf, names, parts_list, step, stl
-from generators.exports.placing import Placing
+from generators.fit.placing import Placing
 from generators.meshes import PartMeshes
 from generators.vessels import Vessel
 

@@ -22,9 +22,9 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from generators.crank import SweptRegion, outline
 from generators.exports import names
-from generators.exports.placing import Placed
 from generators.exports.step_text import settled
 from generators.findings import KernelFailure
+from generators.fit.placing import Placed
 from generators.outlines import circle, polygon_loop
 from generators.pieces import Part
 from generators.sheet.frames import frame

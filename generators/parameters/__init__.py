@@ -22,7 +22,8 @@ from generators.parameters.parts import (
 from generators.parameters.rail import PanRail, Shift
 from generators.parameters.rotating import BigEnd, Counterweight, Crank
 from generators.parameters.rules import problems_between
-from generators.parameters.work import Driving, Engine, Movement, Obstacle, Oil, Place, Sheet, Stock, Vehicle
+from generators.parameters.vehicle import Movement, Obstacle, Place, Rotation, Vehicle, Weighed
+from generators.parameters.work import Driving, Engine, Oil, Sheet, Stock
 
 __all__ = [
     "Bed",
@@ -53,6 +54,7 @@ __all__ = [
     "Pumps",
     "Record",
     "Reservoir",
+    "Rotation",
     "ScavengePan",
     "Series",
     "Sheet",
@@ -60,6 +62,7 @@ __all__ = [
     "Stock",
     "Sump",
     "Vehicle",
+    "Weighed",
     "WindageScraper",
     "WindageScreen",
     "problems_between",

@@ -138,6 +138,14 @@ class Series:
     key: str
 
 
+def _corners(value: dict, words: tuple[str, ...], example: str) -> list[tuple[float, float, float]]:
+    """The points (x, y, z) in mm that `value` has under each of `words`, in its unit."""
+    for word in words:
+        if not isinstance(value[word], list) or len(value[word]) != 3:
+            raise units.Unreadable(f"{word} must be three numbers: {example}")
+    return [tuple(_plain(c, value["unit"], "length", word) for c in value[word]) for word in words]
+
+
 def _box(value: object, info: ValidationInfo):
     """((x, y, z), (x, y, z)) in mm from { unit, min = [x, y, z], max = [x, y, z] }; in code such a tuple as it is."""
     if isinstance(value, tuple) and not isinstance(info.context, FromFile):
@@ -145,13 +153,27 @@ def _box(value: object, info: ValidationInfo):
     example = 'write { unit = "mm", min = [x, y, z], max = [x, y, z] }'
     if not isinstance(value, dict) or set(value) != {"unit", "min", "max"}:
         raise units.Unreadable(f"must have unit, min and max and nothing else: {example}")
-    for word in ("min", "max"):
-        if not isinstance(value[word], list) or len(value[word]) != 3:
-            raise units.Unreadable(f"{word} must be three numbers: {example}")
-    low, high = (tuple(_plain(c, value["unit"], "length", word) for c in value[word]) for word in ("min", "max"))
+    low, high = _corners(value, ("min", "max"), example)
     if any(a >= b for a, b in zip(low, high, strict=True)):
         raise units.Unreadable("min must be less than max in x, y and z")
     return low, high
+
+
+def _cylinder(value: object, info: ValidationInfo):
+    """((x, y, z), (x, y, z), radius) in mm from { unit, from = [x, y, z], to = [x, y, z], radius = r }, the middles of its
+    ends; in code such a tuple as it is."""
+    if isinstance(value, tuple) and not isinstance(info.context, FromFile):
+        return value
+    example = 'write { unit = "mm", from = [x, y, z], to = [x, y, z], radius = 25 }'
+    if not isinstance(value, dict) or set(value) != {"unit", "from", "to", "radius"}:
+        raise units.Unreadable(f"must have unit, from, to and radius and nothing else: {example}")
+    start, end = _corners(value, ("from", "to"), example)
+    radius = _plain(value["radius"], value["unit"], "length", "radius")
+    if radius <= 0:
+        raise units.Unreadable("radius must be more than zero")
+    if start == end:
+        raise units.Unreadable("from and to are the same point: they are the middles of its two ends")
+    return start, end, radius
 
 
 def _drawn(value: object, info: ValidationInfo) -> Drawing:
@@ -177,8 +199,10 @@ Acceleration, Pull = _measure("acceleration", NOT_NEGATIVE), _measure("accelerat
 Rotation = _measure("speed of rotation")
 Power, Flow, Volume = _measure("power"), _measure("flow"), _measure("volume")
 Temperature, Viscosity, Density = _measure("temperature"), _measure("viscosity"), _measure("density")
+Mass = _measure("mass")
 Points = Annotated[tuple[tuple[float, float], ...], BeforeValidator(points), Series("length", "points")]
 Positions = _series("length", "positions")
 Corners = Annotated[tuple[tuple[float, float, float], tuple[float, float, float]], BeforeValidator(_box)]
+Rod = Annotated[tuple[tuple[float, float, float], tuple[float, float, float], float], BeforeValidator(_cylinder)]
 Drawn = Annotated[Drawing, BeforeValidator(_drawn)]
 FilePath = Annotated[str, BeforeValidator(_path)]

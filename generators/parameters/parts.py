@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, StrictBool, StrictInt, StrictStr
 
 from generators.parameters.fields import Angle, Gap, Inconsistent, Length, Offset, Record, Turn, Volume
-from generators.parameters.work import USUAL, Place
+from generators.parameters.vehicle import USUAL, Place
 from generators.standards.tables import Unknown
 from generators.standards.threads import flare
 

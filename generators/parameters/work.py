@@ -1,4 +1,4 @@
-"""What the engine does and where it sits: power, driving, oil, vehicle, and the sheet it is all made from."""
+"""What the engine does: power, driving, oil, and the sheet it is all made from."""
 
 from typing import Annotated, Literal
 
@@ -6,19 +6,16 @@ from pydantic import Field, StrictStr
 
 from generators.parameters.fields import (
     Acceleration,
-    Corners,
     Density,
     Duration,
     FilePath,
     Flow,
-    Gap,
     Inconsistent,
     Length,
-    Offset,
+    Mass,
     Power,
     Record,
     Temperature,
-    Turn,
     Viscosity,
     Volume,
 )
@@ -41,22 +38,17 @@ USUAL_SMOOTHING = 0.3
 LONGEST_SMOOTHING = 2.0
 """s. A swing of the steering takes about as long (common practice)."""
 
-PARKED_SLOPE = 0.20943951023931956
-"""12 deg in rad."""
-
-STEEPEST = 0.7853981633974483
-"""45 deg in rad: nothing that drives is parked on more."""
-
-
 def _default(text: str, dimension: str, because: str = USUAL):
     """A default written as a user would write it, and why."""
     return Field(default_factory=lambda: read(text, dimension), description=because)
 
 
 class Engine(Record):
-    """What the circuit carries: W, m3/s. None is sized where it is needed."""
+    """What the circuit carries: W, m3/s; mass, kg, of the engine without the parts made here. None is sized where it is
+    needed."""
 
     power: Power | None = None
+    mass: Mass | None = None
     oil_flow: Flow | None = None
     blow_by: Flow | None = None
     lubrication: Literal["dry", "wet"] = Field(
@@ -116,54 +108,6 @@ class Oil(Record):
             problems.append(("running_volume", "must not be more than volume, which is all the oil there is"))
         if problems:
             raise Inconsistent(problems)
-
-
-class Movement(Record):
-    """How far the engine moves on its mounts, each way: mm and rad."""
-
-    x: Gap = 0.0
-    y: Gap = 0.0
-    z: Gap = 0.0
-    roll: Annotated[Turn, Field(ge=0)] = 0.0
-    pitch: Annotated[Turn, Field(ge=0)] = 0.0
-    yaw: Annotated[Turn, Field(ge=0)] = 0.0
-
-
-class Place(Record):
-    """A point, mm."""
-
-    x: Offset
-    y: Offset
-    z: Offset
-
-
-class Obstacle(Record):
-    """Something that the parts must clear by `gap` mm: a box in the vehicle frame, or a solid in a file."""
-
-    name: StrictStr
-    box: Corners | None = None
-    file: FilePath | None = None
-    unit: Literal["mm", "cm", "m", "in", "ft"] | None = None
-    position: Place | None = None
-    gap: Gap = Field(10.0, description=USUAL)
-
-
-class Vehicle(Record):
-    """How the engine sits: pitch, roll rad; rail_above_ground, ground_clearance (least wanted) mm; parked_slope, rad, the
-    steepest that the vehicle is parked and started on, whichever way it falls."""
-
-    front_of_engine: Literal["forward", "rearward", "left", "right"] = Field(
-        "forward", description="the front of the engine faces forward in most vehicles"
-    )
-    pitch: Turn = Field(0.0, description="level")
-    roll: Turn = Field(0.0, description="upright")
-    rail_above_ground: Length | None = None
-    ground_clearance: Gap = Field(70.0, description=USUAL)
-    parked_slope: Annotated[Turn, Field(ge=0, le=STEEPEST)] = Field(
-        PARKED_SLOPE, description="12 deg: a steep street, one in five (common practice)"
-    )
-    movement: Movement = Field(default_factory=Movement, description="a rigid mount")
-    obstacle: tuple[Obstacle, ...] = ()
 
 
 class Stock(Record):

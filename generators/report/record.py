@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field
 
 from generators.crank import SweptRegion
-from generators.exports.placing import Placing
 from generators.findings import Check
+from generators.fit.placing import Placing
 from generators.meshes import PartMeshes
 from generators.pieces import Part
 from generators.reading import Read

@@ -4,7 +4,7 @@ import manifold3d
 import numpy as np
 from trimesh.triangles import closest_point
 
-from generators.checks.bodies import Body
+from generators.bodies import Body
 
 NOTHING_MM3 = 1e-6
 """An overlap of less volume is rounding."""
