@@ -5,7 +5,8 @@ import math
 import numpy as np
 import trimesh
 
-from generators.bodies import FINE_MM, Body, Skin, body, gap, least_gap, patch, settled_gap
+from generators.bodies import FINE_MM, Body, body, gap, least_gap, patch, settled_gap
+from generators.bodies.lines import line
 from generators.bodies.sinking import sunk
 from generators.checks.solids import label
 from generators.findings import Check, judged, not_assessed
@@ -27,9 +28,6 @@ practice)."""
 
 SOCKET_MM = 50.0
 """Length of a socket: below it only the thinner extension turns (common practice)."""
-
-SPREAD_MM = 1e-4
-"""Width of the sliver that stands for a line in a search tree."""
 
 HOW = (
     f"least distance between the meshes (chord {CHORD_MM} mm, sagitta of rounded outsides taken off; {FINE_MM} mm where "
@@ -172,13 +170,6 @@ def edge_clearance(part: str, swept: tuple[Body, ...], bodies: tuple[Body, ...],
         f"{LEAST_SCRAPER_MM:g} mm (common practice for rigid metal)",
         method=f"{HOW} and of each of {len(bodies)} copies; nearest: {label(near)} to {band.name}",
     )
-
-
-def line(start: np.ndarray, end: np.ndarray) -> Body:
-    """The straight line between two points (3,), mm, as a body of no thickness."""
-    across = np.cross(end - start, np.eye(3)[int(np.argmin(np.abs(end - start)))])
-    vertices = np.array([start, end, end + across / np.linalg.norm(across) * SPREAD_MM])
-    return Body("axis", 0, vertices, np.zeros((0, 3), int), (Skin(vertices, np.array([[0, 1, 2]]), 0.0),))
 
 
 def bolt_access(part: str, bodies: tuple[Body, ...], *, bolts, size: str, underside: float, flange: str) -> Check:

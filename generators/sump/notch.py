@@ -14,14 +14,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from generators.vehicle import engine_in_vehicle
+from generators.vehicle import engine_in_vehicle, turn
 
 LEAST_LENGTH_MM = 60.0
 """Least length of a sump's floor that a notch leaves: a pickup and its drain must stand on it."""
 
 
+STEPS = 4
+"""A turn of the engine on its mounts is looked at in so many steps."""
+
 DIGITS = 6
 """Decimals of a mm that count: a turned engine's sines are rounded."""
+
+
+class NoNotch(ValueError):
+    """No step at one end of the sump clears what is in the way: says why, with the numbers and what would."""
 
 
 @dataclass(frozen=True)
@@ -46,21 +53,51 @@ class Taken:
 
 
 def taken(parameters) -> list[Taken]:
-    """What the boxes among the vehicle's obstacles take, in the engine frame: where the engine sits aslant the box round
-    the turned box, which is never less. Nothing where the engine's height in the vehicle is not known."""
+    """What the boxes and cylinders among the vehicle's obstacles take, in the engine frame: where the engine sits aslant the box
+    round the turned one, which is never less. Nothing where the engine's height in the vehicle is not known."""
     vehicle = parameters.vehicle
     if vehicle is None or vehicle.rail_above_ground is None:
         return []
-    turn = engine_in_vehicle(vehicle, below_crank=parameters.pan_rail.below_crank).matrix
-    moves = np.array([vehicle.movement.x, vehicle.movement.y, vehicle.movement.z])
+    engine = engine_in_vehicle(vehicle, below_crank=parameters.pan_rail.below_crank).matrix
+    middle = np.array([parameters.pan_rail.length / 2, 0, 0])
     out = []
     for obstacle in vehicle.obstacle:
-        if obstacle.box is not None:
-            corners = np.array(list(itertools.product(*zip(*obstacle.box, strict=True))))
-            at = (corners - turn[:3, 3]) @ turn[:3, :3]
-            room = obstacle.gap + np.abs(turn[:3, :3].T) @ moves
-            out.append(Taken(obstacle.name, at.min(axis=0) - room, at.max(axis=0) + room))
+        if (reach := _reach(obstacle)) is not None:
+            points, radius, along = reach
+            at = (points - engine[:3, 3]) @ engine[:3, :3]
+            about = radius * np.sqrt(np.maximum(1 - (along @ engine[:3, :3]) ** 2, 0))
+            room = obstacle.gap + about + (0 if obstacle.moves_with == "engine" else _shifts(vehicle.movement, engine[:3, :3]))
+            seen = at if obstacle.moves_with == "engine" else _turned(at, middle, vehicle.movement)
+            out.append(Taken(obstacle.name, seen.min(axis=0) - room, seen.max(axis=0) + room))
     return out
+
+
+def _reach(obstacle) -> tuple[np.ndarray, float, np.ndarray] | None:
+    """An obstacle as points (n, 3) with a disc of a radius (mm) round each, square to a direction (3,); vehicle frame. None
+    where its shape is in a file."""
+    if obstacle.box is not None:
+        return np.array(list(itertools.product(*zip(*obstacle.box, strict=True))), float), 0.0, np.zeros(3)
+    if obstacle.cylinder is not None:
+        start, end, radius = obstacle.cylinder
+        along = np.subtract(end, start)
+        return np.array([start, end], float), radius, along / np.linalg.norm(along)
+    return None
+
+
+def _shifts(movement, axes: np.ndarray) -> np.ndarray:
+    """How far the engine shifts along each of its own axes, the columns of `axes` (3, 3), mm (3,)."""
+    return np.abs(axes.T) @ np.array([movement.x, movement.y, movement.z])
+
+
+def _turned(points: np.ndarray, about: np.ndarray, movement) -> np.ndarray:
+    """The points (n, 3) as an engine that turns on its mounts about `about` (3,) sees them, and a little farther: between two of
+    STEPS turns h apart a point at radius r leaves the line between its places by r h^2 / 8 at most. mm, engine frame."""
+    most = (movement.roll, movement.pitch, movement.yaw)
+    ways = [np.linspace(-m, m, STEPS + 1) if m else [0.0] for m in most]
+    places = [(points - about) @ turn(roll=r, pitch=p, yaw=y) + about for r, p, y in itertools.product(*ways)]
+    bulge = np.linalg.norm(points - about, axis=1).max() * sum((2 * m / STEPS) ** 2 for m in most) / 8
+    every = np.vstack(places)
+    return np.vstack([every - bulge, every + bulge]) if bulge else every
 
 
 def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thickness: float, least_z: float,
@@ -68,7 +105,7 @@ def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thic
     """The notch that clears every obstacle out of a sump whose outside fills the box `low` to `high` (3,): its roof's
     inside between `least_z` and `most_z`. None where nothing is in the way.
 
-    Raises ValueError, naming the obstacle and the numbers, where one step at one end does not clear it."""
+    Raises NoNotch, naming the obstacle and the numbers, where one step at one end does not clear it."""
     hit = [o for o in obstacles if (o.low < high).all() and (low < o.high).all()]
     if not hit:
         return None
@@ -77,14 +114,14 @@ def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thic
     at_front, at_rear = first > low[0] + LEAST_LENGTH_MM, last < high[0] - LEAST_LENGTH_MM
     ends = [(last >= high[0], at_front), (first <= low[0], at_rear)]
     if not any(reaches and leaves for reaches, leaves in ends):
-        raise ValueError(f"deep_pan.sump.x: {names} (with gap and engine movement from x = {first:.0f} to {last:.0f} mm) runs under the "
-                         f"sump from {low[0]:.0f} to {high[0]:.0f} mm so that no step at one end of it leaves {LEAST_LENGTH_MM:.0f} mm "
-                         "of floor; move or shorten the sump")
+        raise NoNotch(f"{names} (with gap and engine movement from x = {first:.0f} to {last:.0f} mm) runs under the "
+                      f"sump from {low[0]:.0f} to {high[0]:.0f} mm so that no step at one end of it leaves {LEAST_LENGTH_MM:.0f} mm "
+                      "of floor; move or shorten the sump (deep_pan.sump)")
     front = bool(ends[0][0] and ends[0][1])
     roof = max(math.ceil(round(bottom + thickness, DIGITS)), least_z)
     if roof > most_z:
         where = f"ending at x = {first - thickness:.0f} mm" if front else f"beginning at x = {last + thickness:.0f} mm"
-        raise ValueError(f"deep_pan.sump.length: {names} reaches up to {bottom:.1f} mm from the crank axis, a notch's roof may "
-                         f"stand no higher than {most_z - thickness:.1f} mm under the sump's neck; a sump {where} would clear it")
+        raise NoNotch(f"{names} reaches up to {bottom:.1f} mm from the crank axis, a notch's roof may "
+                      f"stand no higher than {most_z - thickness:.1f} mm under the sump's neck; a sump {where} would clear it")
     at = math.floor(round(first - thickness, DIGITS)) if front else math.ceil(round(last + thickness, DIGITS))
     return Notch(front, float(at), float(roof), f"clears {names} with its gap and the engine's movement on its mounts")

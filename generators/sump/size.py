@@ -20,7 +20,7 @@ from generators.sump.draw import (
     tube_for,
 )
 from generators.sump.inside import Inside
-from generators.sump.notch import notch_for, taken
+from generators.sump.notch import NoNotch, notch_for, taken
 
 FLOOR_SLOPE = math.radians(1.5)
 """Slope of a floor that drains to its plug with the engine level (common practice)."""
@@ -113,7 +113,10 @@ def _inside(parameters, region: SweptRegion, *, no_port: str = "") -> Inside:
         made = _with_sump(parameters, region, open_, pan.sump, sized, no_port)
     else:
         made = _sized_sump(parameters, region, open_, sized, no_port)
-    made = dataclasses.replace(made, notch=_notch(parameters, made))
+    try:
+        made = dataclasses.replace(made, notch=_notch(parameters, made))
+    except NoNotch as none:
+        sized.append(Sized("deep_pan.notch", "none", str(none)))
     if made.notch:
         sized.append(Sized("deep_pan.notch", f"x {made.notch.x:.0f} mm, roof at z {made.notch.z:.0f} mm", made.notch.because))
     if len(made.corners) > PLAIN_CORNERS and pan.kick_outs is None:
@@ -361,7 +364,7 @@ def sharp_volume_below(made: Inside, z: float) -> float:
 
 
 def _notch(parameters, made: Inside):
-    """The notch that the vehicle's obstacles ask of a pan to be made."""
+    """The notch that the vehicle's obstacles ask of a pan to be made. Raises NoNotch where none clears them."""
     if not made.is_made:
         return None
     t, r = made.thickness, made.radius
