@@ -148,7 +148,11 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     holds_only = (DEEP_PAN,) if p.engine.lubrication == "wet" and p.deep_pan is not None and not p.deep_pan.make else ()
     modules = _kernel((*names, *holds_only))
     from generators import checks, meshes, surge, vessels
+    from generators.fit import together
     from generators.report.record import Run
+
+    obstructions = _obstructions(file, p)
+    p = together.boxed(p, obstructions)
 
     dimensions = {}
     for name, module in modules.items():
@@ -167,10 +171,24 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     held = vessels.vessels(list(meshed.values()), {DEEP_PAN: inside} if DEEP_PAN not in away else {})
     say("letting the oil settle")
     settled = surge.surges(p, _envelope(read), held, {part.name: part for part in parts}, region)
+    placing = _placing(p, parts, meshed, away)
+    say("looking whether it fits")
+    fit = together.fits(p, region, meshed, placing, obstructions, holds_only=holds_only)
     say("checking")
-    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away)
-    return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found,
-               _placing(p, parts, meshed, away))
+    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit)
+    return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found, placing,
+               fit)
+
+
+def _obstructions(file: Path, p):
+    """What stands round the engine in the vehicle."""
+    from generators.fit.obstacles import BadObstacles, obstructions
+    from generators.reading.unmakeable import refused
+
+    try:
+        return obstructions(p)
+    except BadObstacles as bad:
+        raise refused(file, bad.problems) from bad
 
 
 def _envelope(read):

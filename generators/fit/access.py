@@ -12,17 +12,20 @@ from generators.sheet.frames import Frame
 TOOL_MM = 150.0
 """Length of a socket with a short extension on it (common practice)."""
 
+FAR_MM = 100.0
+"""What is farther from a bolt is not looked for."""
+
 
 def access(bolts: Sequence[tuple[float, float]], obstructions: Sequence[Obstruction], engine: Frame, *, underside: float,
            wanted: float) -> tuple[Access, ...]:
     """For each of `bolts` (x, y; mm, engine frame) the free radius round its axis, from `underside` (mm) of the flange down for the
-    length of the tool, with the engine at rest; `wanted` is the tool's radius. Infinite where there is no obstacle."""
+    length of the tool, with the engine at rest; `wanted` is the tool's radius. FAR_MM where nothing is nearer."""
     return tuple(_one(x, y, obstructions, engine, underside, wanted) for x, y in bolts)
 
 
 def _one(x: float, y: float, obstructions: Sequence[Obstruction], engine: Frame, underside: float, wanted: float) -> Access:
     start, end = engine.points([(x, y, underside), (x, y, underside - TOOL_MM)])
-    axis, free, nearest = line(start, end), np.inf, ""
+    axis, free, nearest = line(start, end), FAR_MM, "nothing"
     for obstruction in obstructions:
         for body in obstruction.bodies:
             if box_gap(axis, body) - body.bulge < free:

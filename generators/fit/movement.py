@@ -1,6 +1,7 @@
 """How the engine moves on its mounts: where its parts go, in the vehicle's frame. Arithmetic only."""
 
 import itertools
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +20,9 @@ class Pose:
     pitch: float = 0.0
     yaw: float = 0.0
 
+
+TOLD_MM, TOLD_RAD = 0.005, 1e-4
+"""Less is not told."""
 
 REST = Pose()
 """Where the engine stands when nothing pulls at it."""
@@ -59,3 +63,16 @@ def mounts(vehicle, *, below_crank: float, rail_length: float) -> Mounts:
     middle = engine.points([(rail_length / 2, 0, 0)])[0]
     axes, m = engine.matrix[:3, :3], vehicle.movement
     return Mounts(frame(origin=middle, x=axes[:, 0], z=axes[:, 2]), np.array([m.x, m.y, m.z]), np.array([m.roll, m.pitch, m.yaw]))
+
+
+SHIFTED = (("forward", "rearward"), ("to the left", "to the right"), ("up", "down"))
+TURNED = (("rolled", "to its right", "to its left"), ("pitched", "nose down", "nose up"), ("yawed", "to its left", "to its right"))
+"""What a shift along each of the vehicle's axes and a turn about each of the engine's is called, the positive one first."""
+
+
+def pose_words(pose: Pose) -> str:
+    """Where the engine is, e.g. "8 mm down, rolled 3 deg to its right"."""
+    shifts = [f"{abs(by):.3g} mm {ways[by < 0]}" for by, ways in zip(pose.shift, SHIFTED, strict=True) if abs(by) > TOLD_MM]
+    turns = [f"{verb} {math.degrees(abs(by)):.3g} deg {other if by < 0 else one}"
+             for by, (verb, one, other) in zip((pose.roll, pose.pitch, pose.yaw), TURNED, strict=True) if abs(by) > TOLD_RAD]
+    return ", ".join((*shifts, *turns)) or "at rest"

@@ -8,6 +8,9 @@ import numpy as np
 from generators.bodies import Body
 from generators.fit.movement import Mounts, Pose
 
+ROUNDING_MM = 0.05
+"""A gap may be told smaller than it is by as much: one that misses what is wanted by less is let pass."""
+
 
 @dataclass(frozen=True, eq=False)
 class Obstruction:
@@ -50,7 +53,7 @@ class Meeting:
 @dataclass(frozen=True)
 class Cure:
     """What would make the parts clear an obstacle: the engine moved `by` mm one `way` ("up", "forward", "rearward", "left",
-    "right"), or a step ("notch") in the pan. `words` say it; `then` what falls short after it, empty where all then fits."""
+    "right"), a step ("notch") in the pan, or mounts that move less ("mounts"). `words` say it; `then` what falls short after it, empty where all then fits."""
 
     way: str
     by: float
@@ -71,7 +74,12 @@ class Row:
     @property
     def falls_short(self) -> bool:
         """Whether less is left than is wanted."""
-        return self.nearest.gap < self.wanted
+        return self.clearance < self.wanted - ROUNDING_MM
+
+    @property
+    def clearance(self) -> float:
+        """The least gap, mm; less than nothing by how deep they sink into each other."""
+        return -self.meeting.depth if self.meeting is not None else self.nearest.gap
 
 
 @dataclass(frozen=True)
@@ -105,16 +113,16 @@ class Fit:
     far the engine could go down (mm; less than nothing: must come up) before `stop` falls short. `reason` says why nothing
     was looked at, where nothing was; all else is empty or None then."""
 
-    mounts: Mounts | None
-    obstructions: tuple[Obstruction, ...]
-    bodies: Mapping[str, tuple[Body, ...]] = field(repr=False)
-    fixed: frozenset[str]
-    rows: tuple[Row, ...]
-    block: tuple[Row, ...]
-    reservoir_engine: Row | None
-    ground: Ground | None
-    access: tuple[Access, ...]
-    cures: Mapping[str, tuple[Cure, ...]]
-    drop: float | None
-    stop: str
+    mounts: Mounts | None = None
+    obstructions: tuple[Obstruction, ...] = ()
+    bodies: Mapping[str, tuple[Body, ...]] = field(default_factory=dict, repr=False)
+    fixed: frozenset[str] = frozenset()
+    rows: tuple[Row, ...] = ()
+    block: tuple[Row, ...] = ()
+    reservoir_engine: Row | None = None
+    ground: Ground | None = None
+    access: tuple[Access, ...] = ()
+    cures: Mapping[str, tuple[Cure, ...]] = field(default_factory=dict)
+    drop: float | None = None
+    stop: str = ""
     reason: str = ""

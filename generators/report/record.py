@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from generators.crank import SweptRegion
 from generators.findings import Check
 from generators.fit.placing import Placing
+from generators.fit.record import Fit
 from generators.meshes import PartMeshes
 from generators.pieces import Part
 from generators.reading import Read
@@ -15,7 +16,8 @@ from generators.vessels import Vessel
 @dataclass(frozen=True)
 class Run:
     """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name, `vessels` hold the
-    oil: those of the parts, and a pan that is there already; `surges` are how it settles in them."""
+    oil: those of the parts, and a pan that is there already; `surges` are how it settles in them;
+    `fit` is what all of it clears in the vehicle."""
 
     version: str
     source: str
@@ -27,3 +29,4 @@ class Run:
     surges: tuple[Surge, ...] = field(repr=False)
     checks: tuple[Check, ...]
     placing: Placing
+    fit: Fit = field(default_factory=lambda: Fit(reason="nothing was looked at"), repr=False)

@@ -52,9 +52,10 @@ class Taken:
     high: np.ndarray
 
 
-def taken(parameters) -> list[Taken]:
+def taken(parameters, *, near: tuple[np.ndarray, np.ndarray] | None = None) -> list[Taken]:
     """What the boxes and cylinders among the vehicle's obstacles take, in the engine frame: where the engine sits aslant the box
-    round the turned one, which is never less. Nothing where the engine's height in the vehicle is not known."""
+    round the turned one, which is never less. Of an obstacle that reaches far past a pan only what can come `near` its box, low
+    and high corner (3,) mm, counts. Nothing where the engine's height in the vehicle is not known."""
     vehicle = parameters.vehicle
     if vehicle is None or vehicle.rail_above_ground is None:
         return []
@@ -66,9 +67,12 @@ def taken(parameters) -> list[Taken]:
             points, radius, along = reach
             at = (points - engine[:3, 3]) @ engine[:3, :3]
             about = radius * np.sqrt(np.maximum(1 - (along @ engine[:3, :3]) ** 2, 0))
-            room = obstacle.gap + about + (0 if obstacle.moves_with == "engine" else _shifts(vehicle.movement, engine[:3, :3]))
-            seen = at if obstacle.moves_with == "engine" else _turned(at, middle, vehicle.movement)
-            out.append(Taken(obstacle.name, seen.min(axis=0) - room, seen.max(axis=0) + room))
+            low, high = at.min(axis=0) - about, at.max(axis=0) + about
+            room = np.full(3, obstacle.gap)
+            if obstacle.moves_with == "vehicle":
+                room = room + _shifts(vehicle.movement, engine[:3, :3])
+                low, high = _turned(low, high, middle, vehicle.movement, room, near)
+            out.append(Taken(obstacle.name, low - room, high + room))
     return out
 
 
@@ -89,15 +93,23 @@ def _shifts(movement, axes: np.ndarray) -> np.ndarray:
     return np.abs(axes.T) @ np.array([movement.x, movement.y, movement.z])
 
 
-def _turned(points: np.ndarray, about: np.ndarray, movement) -> np.ndarray:
-    """The points (n, 3) as an engine that turns on its mounts about `about` (3,) sees them, and a little farther: between two of
-    STEPS turns h apart a point at radius r leaves the line between its places by r h^2 / 8 at most. mm, engine frame."""
+def _turned(low: np.ndarray, high: np.ndarray, about: np.ndarray, movement, room: np.ndarray, near) -> tuple[np.ndarray, np.ndarray]:
+    """The box from `low` to `high` (3,) as an engine that turns on its mounts about `about` (3,) sees it, and a little more: between
+    two of STEPS turns h apart a point at radius r leaves the line between its places by r h^2 / 8 at most. Of the box only what
+    turns or `room` (3,) can bring to the box `near` counts, all of it where nothing can. mm, engine frame."""
     most = (movement.roll, movement.pitch, movement.yaw)
+    if not any(most):
+        return low, high
+    if near is not None:
+        far = np.abs(np.array(near) - about).max(axis=0) + room
+        reach = (room + np.linalg.norm(far) * sum(most)) / (1 - sum(most))  # a point that far out is turned farther yet
+        within = np.maximum(low, near[0] - reach), np.minimum(high, near[1] + reach)
+        low, high = within if (within[0] < within[1]).all() else (low, high)
+    points = np.array(list(itertools.product(*zip(low, high, strict=True))))
     ways = [np.linspace(-m, m, STEPS + 1) if m else [0.0] for m in most]
-    places = [(points - about) @ turn(roll=r, pitch=p, yaw=y) + about for r, p, y in itertools.product(*ways)]
+    places = np.vstack([(points - about) @ turn(roll=r, pitch=p, yaw=y) + about for r, p, y in itertools.product(*ways)])
     bulge = np.linalg.norm(points - about, axis=1).max() * sum((2 * m / STEPS) ** 2 for m in most) / 8
-    every = np.vstack(places)
-    return np.vstack([every - bulge, every + bulge]) if bulge else every
+    return places.min(axis=0) - bulge, places.max(axis=0) + bulge
 
 
 def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thickness: float, least_z: float,

@@ -374,7 +374,7 @@ def _notch(parameters, made: Inside):
     high = np.array([made.x1 + t, ys[1], made.corners[0][1]])
     flange = standards.least_flange(t, bend_radius=r).value
     shelves = [z for _, z in made.corners[1:-1] if z > made.floor_ends[1][1]]
-    found = notch_for(taken(parameters), low=low, high=high, thickness=t, least_z=made.floor_ends[1][1] + r + flange,
+    found = notch_for(taken(parameters, near=(low, high)), low=low, high=high, thickness=t, least_z=made.floor_ends[1][1] + r + flange,
                       most_z=min([*shelves, made.corners[0][1]]) - r - t - flange)
     if found is None:
         return None
