@@ -36,6 +36,7 @@ counterweight = { radius = "71 mm", width = "17 mm" }
 
 [engine]
 power = "170 kW"
+mass = "104 kg"
 oil_flow = "36 L/min"
 blow_by = "40 L/min"
 lubrication = "dry"
@@ -72,6 +73,7 @@ pitch = "1 deg"
 roll = "2 deg"
 rail_above_ground = "270 mm"
 ground_clearance = "75 mm"
+suspension_travel = "30 mm"
 parked_slope = "10 deg"
 movement = { x = "4 mm", y = "5 mm", z = "6 mm", roll = "2 deg", pitch = "0.5 deg", yaw = "0.4 deg" }
 
@@ -79,6 +81,29 @@ movement = { x = "4 mm", y = "5 mm", z = "6 mm", roll = "2 deg", pitch = "0.5 de
 name = "rear crossmember"
 box = { unit = "mm", min = [-420, -380, 80], max = [-340, 380, 150] }
 gap = "11 mm"
+
+[[vehicle.obstacle]]
+name = "rack"
+cylinder = { unit = "mm", from = [520, -300, 190], to = [520, 300, 190], radius = 20 }
+gap = "12 mm"
+
+[[vehicle.obstacle]]
+name = "brace"
+file = "brace.stl"
+unit = "mm"
+position = { x = "-120 mm", y = "10 mm", z = "90 mm" }
+rotation = { roll = "2 deg", pitch = "3 deg", yaw = "90 deg" }
+moves_with = "vehicle"
+gap = "8 mm"
+
+[vehicle.weighed]
+mass = "980 kg"
+front_share = 0.52
+left_share = 0.49
+centre_height = "450 mm"
+wheelbase = "2500 mm"
+track = "1500 mm"
+front_axle = "700 mm"
 
 [sheet]
 material = "5052-H32"
@@ -150,6 +175,24 @@ bed = { x = "210 mm", y = "200 mm", z = "240 mm" }
 """
 
 
+BOX = ((0, 0, 0), (400, 0, 0), (0, 30, 0), (0, 0, 20))
+"""A corner of a bar and its other ends along each edge, mm."""
+
+
+def brace() -> str:
+    """The bar as an STL file: twelve triangles."""
+    o, a, b, c = (tuple(p) for p in BOX)
+
+    def at(*ends):
+        return tuple(sum(e[i] for e in ends) for i in range(3))
+
+    squares = ((o, b, at(a, b), a), (c, at(a, c), at(a, b, c), at(b, c)), (o, a, at(a, c), c), (b, at(b, c), at(a, b, c), at(a, b)),
+               (o, c, at(b, c), b), (a, at(a, b), at(a, b, c), at(a, c)))
+    facets = [(p, q, r) for w, x, y, z in squares for p, q, r in ((w, x, y), (w, y, z))]
+    lines = ["facet normal 0 0 0\nouter loop\n" + "".join(f"vertex {x} {y} {z}\n" for x, y, z in f) + "endloop\nendfacet" for f in facets]
+    return "\n".join(("solid brace", *lines, "endsolid brace\n"))
+
+
 def reworded(*changes: tuple[str, str]) -> str:
     """FULL with each (old, new) text exchanged; each old one must stand there once."""
     text = FULL
@@ -162,6 +205,7 @@ def reworded(*changes: tuple[str, str]) -> str:
 def read_text(folder, text: str):
     """The file with that text as read, from `folder`."""
     (folder / "lap.csv").write_text(LAP)
+    (folder / "brace.stl").write_text(brace())
     (folder / "full.toml").write_text(text, encoding="utf-8")
     return reading.read(folder / "full.toml")
 

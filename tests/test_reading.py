@@ -3,6 +3,7 @@
 import json
 import math
 import re
+import shutil
 from pathlib import Path
 
 import ezdxf
@@ -43,6 +44,7 @@ bank_angle = "90 deg"
 rods_per_throw = 2
 [engine]
 power = "185 kW"
+mass = "96 kg"
 oil_flow = "38 L/min"
 blow_by = "45 L/min"
 lubrication = "wet"
@@ -75,17 +77,24 @@ pitch = "-2 deg"
 roll = "0 deg"
 rail_above_ground = "260 mm"
 ground_clearance = "70 mm"
+suspension_travel = "40 mm"
 parked_slope = "12 deg"
 movement = { x = "5 mm", y = "5 mm", z = "8 mm", roll = "3 deg" }
+weighed = { mass = "980 kg", front_share = 0.52, left_share = 0.49, centre_height = "450 mm", wheelbase = "2.5 m", track = "1.5 m", front_axle = "30 in" }
 [[vehicle.obstacle]]
 name = "crossmember"
 box = { unit = "mm", min = [300, -400, 90], max = [380, 400, 160] }
 gap = "10 mm"
 [[vehicle.obstacle]]
 name = "rack"
-file = "lap.csv"
+file = "rack.stl"
 unit = "mm"
 position = { x = "0 mm", y = "-5 mm", z = "1 mm" }
+rotation = { roll = "0 deg", pitch = "10 deg", yaw = "-90 deg" }
+moves_with = "engine"
+[[vehicle.obstacle]]
+name = "exhaust"
+cylinder = { unit = "in", from = [-4, 10, 5], to = [12, 10, 6], radius = 1.25 }
 [sheet]
 material = "5052-H32"
 thickness = "2 mm"
@@ -152,6 +161,8 @@ bed = { x = "220 mm", y = "220 mm", z = "250 mm" }
 
 def read_text(folder, text):
     (folder / "lap.csv").write_text(LAP)
+    for mesh in ("rack", "exhaust"):
+        (folder / f"{mesh}.stl").write_bytes(b"")
     (folder / "engine.toml").write_text(text, encoding="utf-8")
     return read(folder / "engine.toml")
 
@@ -166,7 +177,7 @@ def test_every_config_and_the_starter_read(path):
 
 def test_the_demo_files_are_all_here():
     assert sorted(p.stem for p in CONFIGS) == sorted(
-        ["bench_mockup", "club_vee_eight", "endurance_flat_six", "hillclimb_four", "road_four_improved", "sprint_vee_six"])
+        ["bench_mockup", "club_vee_eight", "club_vee_eight_dry", "endurance_flat_six", "hillclimb_four", "road_four_improved", "sprint_vee_six"])
 
 
 def test_starter_reads_with_every_line_of_its_optional_tables_taken_up(tmp_path):
@@ -204,9 +215,13 @@ def test_starter_reads_with_its_measured_crank_and_its_points_instead(tmp_path):
 def test_every_key_reads(tmp_path):
     got = read_text(tmp_path, EVERY_KEY)
     p = got.parameters
-    assert got.sized == () or {s.key for s in got.sized} <= {"pan_rail.bolts", "vehicle.obstacle.1.gap"}
+    assert {s.key for s in got.sized} == {"pan_rail.bolts", "vehicle.obstacle[1].moves_with", "vehicle.obstacle[2].gap",
+                                          "vehicle.obstacle[3].moves_with", "vehicle.obstacle[3].gap"}
     assert p.deep_pan.sump.depth == 130.0
     assert p.vehicle.obstacle[0].box == ((300.0, -400.0, 90.0), (380.0, 400.0, 160.0))
+    assert p.vehicle.obstacle[2].cylinder == tuple(pytest.approx(v) for v in ((-101.6, 254, 127), (304.8, 254, 152.4), 31.75))
+    assert p.vehicle.obstacle[1].rotation.yaw == pytest.approx(-math.pi / 2)
+    assert p.vehicle.weighed.wheelbase == 2500 and p.vehicle.weighed.front_axle == pytest.approx(762)
     assert p.vehicle.pitch == pytest.approx(math.radians(-2))
     assert p.pumps.scavenge_displacement == pytest.approx((22e-6, 22e-6, 21e-6))
     assert p.sheet.density == pytest.approx(2680)
@@ -282,7 +297,7 @@ def in_inches(text):
         numbers = re.sub(r"-?\d+(?:\.\d+)?", lambda n: repr(float(n[0]) / 25.4), match[2])
         return f'unit = "in"{match[1]}{numbers}'
 
-    return re.sub(r'unit = "mm"(, (?:points|positions|min) = )(\[.*\])', listed, text)
+    return re.sub(r'unit = "mm"(, (?:points|positions|min|from) = )(\[.*\](?:, radius = [\d.]+)?)', listed, text)
 
 
 def numbers_in(value):
@@ -299,6 +314,8 @@ def numbers_in(value):
 def test_inches_and_millimetres_give_the_same_parameters(tmp_path, config):
     text = (ROOT / "configs" / f"{config}.toml").read_text(encoding="utf-8")
     inches = in_inches(text)
+    for file in (ROOT / "configs").glob(f"{config}*.st*"):
+        shutil.copy(file, tmp_path)
     assert '"420 mm"' not in inches
     assert " mm" not in re.sub(r"#.*", "", inches)
     one, other = numbers_in(read_text(tmp_path, text).parameters), numbers_in(read_text(tmp_path, inches).parameters)

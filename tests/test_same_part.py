@@ -48,7 +48,7 @@ def other_units(text: str) -> str:
         return f'unit = "{swap[match[1]]}"{match[2]}{numbers}}}'
 
     text = re.sub(r'"(-?[\d./ ]+) (mm|in)"', value, text)
-    return re.sub(r'unit = "(mm|in)"(, (?:points|positions|min) = )([^}]*)}', listed, text)
+    return re.sub(r'unit = "(mm|in)"(, (?:points|positions|min|from) = )([^}]*)}', listed, text)
 
 
 def numbers(value) -> list[float]:
@@ -68,11 +68,12 @@ def numbers(value) -> list[float]:
 def retold(request, tmp_path_factory):
     """A config, its parameters, and those of the same file in other units."""
     folder = tmp_path_factory.mktemp("units")
-    for drawing in (*CONFIGS.glob("*.dxf"), *CONFIGS.glob("*.csv")):
-        (folder / drawing.name).write_bytes(drawing.read_bytes())
+    for beside in (f for f in CONFIGS.iterdir() if f.suffix != ".toml"):
+        (folder / beside.name).write_bytes(beside.read_bytes())
     file = CONFIGS / f"{request.param}.toml"
     text = other_units(file.read_text(encoding="utf-8"))
-    words = {"mm": len(re.findall(r'\bmm"', text)), "in": len(re.findall(r'\bin"', text))}
+    sizes = re.sub(r'^unit = .*', "", text, flags=re.MULTILINE)  # what a mesh is in stays as it is
+    words = {"mm": len(re.findall(r'\bmm"', sizes)), "in": len(re.findall(r'\bin"', sizes))}
     assert min(words.values()) == 0 < max(words.values())
     (folder / file.name).write_text(text, encoding="utf-8")
     return request.param, read(request.param).parameters, read_file(folder / file.name).parameters

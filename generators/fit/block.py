@@ -17,4 +17,4 @@ def block(rail) -> Body:
     rings = [np.asarray(part.exterior.coords)[:-1] for part in getattr(inside, "geoms", [inside])]
     solid = manifold3d.CrossSection(rings, manifold3d.FillRule.NonZero).extrude(rail.below_crank)
     mesh = solid.translate((0, 0, -rail.below_crank)).to_mesh64()
-    return body(NAME, trimesh.Trimesh(np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts).astype(int), process=False), exact=True)
+    return body(NAME, trimesh.Trimesh(np.array(mesh.vert_properties)[:, :3], np.array(mesh.tri_verts, int), process=False), exact=True)

@@ -39,6 +39,9 @@ def sized_in(record: Record, path: tuple[str, ...] = ()):
             if not inner and name not in record.model_fields_set and info.description:
                 inner = [Sized(".".join(key), _record_text(value), f"not given; {info.description}")]
             yield from inner
+        elif isinstance(value, tuple) and value and all(isinstance(v, Record) for v in value):
+            for number, one in enumerate(value, start=1):
+                yield from sized_in(one, (*path, f"{name}[{number}]"))
         elif value is not None and name not in record.model_fields_set and info.description:
             yield Sized(".".join(key), _as_text(name, value, meaning(info)), f"not given; {info.description}")
 
