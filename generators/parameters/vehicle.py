@@ -1,10 +1,11 @@
 """Where the engine sits: its place and movement in the vehicle, what stands round it there, and what the vehicle weighs."""
 
+import math
 import re
 from pathlib import PurePath
 from typing import Annotated, Literal
 
-from pydantic import Field, StrictStr
+from pydantic import AfterValidator, Field, StrictStr
 
 from generators.parameters.fields import Corners, FilePath, Gap, Inconsistent, Length, Mass, Offset, Record, Rod, Turn
 
@@ -26,7 +27,19 @@ OTHER_FITS = ("ground_clearance", "reservoir_engine")
 """What is said of the fit under these names besides the obstacles."""
 
 Share = Annotated[float, Field(gt=0, lt=1, strict=True)]
-Swing = Annotated[Turn, Field(ge=0, le=MOST_TURN)]
+
+
+def _up_to(most: float):
+    """An angle (rad) that is not negative and not more than `most`; raises ValueError, told in degrees."""
+    def within(value: float) -> float:
+        if not 0 <= value <= most:
+            raise ValueError(f"must not be negative and not more than {math.degrees(most):g} deg")
+        return value
+
+    return Annotated[Turn, AfterValidator(within)]
+
+
+Swing, Slope = _up_to(MOST_TURN), _up_to(STEEPEST)
 
 
 class Movement(Record):
@@ -128,7 +141,7 @@ class Vehicle(Record):
     rail_above_ground: Length | None = None
     ground_clearance: Gap = Field(70.0, description=USUAL)
     suspension_travel: Gap = Field(0.0, description="clearance is then that of the vehicle at rest")
-    parked_slope: Annotated[Turn, Field(ge=0, le=STEEPEST)] = Field(
+    parked_slope: Slope = Field(
         PARKED_SLOPE, description="12 deg: a steep street, one in five (common practice)"
     )
     movement: Movement = Field(default_factory=Movement, description="a rigid mount")
