@@ -80,8 +80,18 @@ def test_what_cannot_be_is_named_with_key_and_remedy(tmp_path, case):
     assert line is not None and line > 10
 
 
-@pytest.mark.parametrize("more", [BAR, '[vehicle.weighed]\nmass = "900 kg"\nfront_share = 0.5\ncentre_height = "450 mm"\nwheelbase = "2 m"\n'
-                                       'track = "1 m"\nfront_axle = "1 m"\n'])
+WEIGHED = """\
+[vehicle.weighed]
+mass = "900 kg"
+front_share = 0.5
+centre_height = "450 mm"
+wheelbase = "2 m"
+track = "1 m"
+front_axle = "1 m"
+"""
+
+
+@pytest.mark.parametrize("more", [BAR, WEIGHED])
 def test_without_its_height_nobody_knows_where_the_engine_is(tmp_path, more):
     ((_, key, message),) = told(tmp_path, ENGINE.replace('rail_above_ground = "260 mm"\n', "") + more)
     assert key in ("vehicle.obstacle", "vehicle.weighed") and "vehicle.rail_above_ground" in message

@@ -130,7 +130,7 @@ def patch(of: Body, chosen: np.ndarray) -> Body:
 def moved(of: Body, *, turn: np.ndarray, shift: np.ndarray) -> Body:
     """The body carried by x -> turn x + shift (mm); its trees are not built again."""
     return Body(
-        of.name, of.index, of.vertices @ turn.T + shift, of.faces, of.skins, turn @ of.turn, turn @ of.shift + shift
+        of.name, of.index, of.vertices @ turn.T + shift, of.faces, of.skins, turn @ of.turn, turn @ of.shift + shift, of.solid
     )
 
 
@@ -141,10 +141,11 @@ def part_bodies(meshes: PartMeshes) -> tuple[Body, ...]:
 
 
 def finer(of: Body) -> Body:
-    """The body meshed within FINE_MM; itself where there is nothing to mesh again."""
+    """The body meshed within FINE_MM, where it lies; itself where there is nothing to mesh again."""
     if of.solid is None:
         return of
-    return body(of.name, solid_mesh(of.solid, chord=FINE_MM), of.index, chord=FINE_MM)
+    made = body(of.name, solid_mesh(of.solid, chord=FINE_MM), of.index, chord=FINE_MM)
+    return moved(made, turn=of.turn, shift=of.shift)
 
 
 def swept_bodies(region: SweptRegion) -> tuple[Body, ...]:

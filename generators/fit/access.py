@@ -2,10 +2,9 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from generators.bodies import Body, box_gap, gap
 from generators.bodies.lines import line
+from generators.fit.enclosed import is_inside
 from generators.fit.record import Access, Obstruction
 from generators.sheet.frames import Frame
 
@@ -37,13 +36,4 @@ def _one(x: float, y: float, obstructions: Sequence[Obstruction], engine: Frame,
 def _free(axis: Body, body: Body) -> float:
     """The gap, or nothing where the axis lies wholly inside."""
     found = gap(axis, body)
-    return 0.0 if found > 0 and _is_inside(body, axis.vertices[0]) else found
-
-
-def _is_inside(body: Body, point: np.ndarray) -> bool:
-    """Whether a point (3,) lies inside the closed triangles: the solid angle that they fill, seen from it, is a whole turn."""
-    a, b, c = np.moveaxis(body.vertices[body.faces] - point, 1, 0)
-    la, lb, lc = (np.linalg.norm(v, axis=1) for v in (a, b, c))
-    below = la * lb * lc + np.einsum("ij,ij->i", a, b) * lc + np.einsum("ij,ij->i", b, c) * la + np.einsum("ij,ij->i", c, a) * lb
-    turns = 2 * np.arctan2(np.einsum("ij,ij->i", a, np.cross(b, c)), below).sum() / (4 * np.pi)
-    return abs(turns) > 1 / 2
+    return 0.0 if found > 0 and is_inside(body, axis.vertices[0]) else found

@@ -31,7 +31,7 @@ def moves(what: str, pair: Pair, *, left: Left) -> list[Cure]:
     found = []
     for way, along in WAYS.items():
         away = np.array(along, float) if moving is pair.one else -np.array(along, float)
-        by = clear_after(moving.bodies, standing.bodies, pair.allowed, direction=away, wanted=pair.wanted, most=MOST_MM)
+        by = clear_after(moving.bodies, standing.swelled(pair.allowed.shifts), pair.allowed, direction=away, wanted=pair.wanted, most=MOST_MM)
         if by is not None:
             whole = max(STEP_MM, STEP_MM * math.ceil(by / STEP_MM))
             found.append(Cure(way, whole, f"{what} {whole:g} mm {way}", left(whole * np.array(along, float))))

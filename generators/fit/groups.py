@@ -7,8 +7,9 @@ import numpy as np
 
 from generators.bodies import Body, moved
 from generators.fit.movement import Mounts
-from generators.fit.nearest import least_over, meeting, swollen
+from generators.fit.nearest import least_over, meeting
 from generators.fit.record import ROUNDING_MM, Meeting, Nearest
+from generators.fit.swollen import Swollen, swollen
 
 
 @dataclass(frozen=True, eq=False)
@@ -18,22 +19,20 @@ class Group:
     name: str
     bodies: tuple[Body, ...] = field(repr=False)
     on_engine: bool
-    known: dict[tuple[float, ...], tuple[Body, ...]] = field(default_factory=dict, repr=False)
+    known: dict[tuple[float, ...], tuple[Swollen, ...]] = field(default_factory=dict, repr=False)
 
     def shifted(self, by: np.ndarray) -> "Group":
         """The group moved by a shift (3,) mm."""
-        return replace(self, bodies=_shifted(self.bodies, by), known={key: _shifted(every, by) for key, every in self.known.items()})
+        by = np.asarray(by, float)
+        return replace(self, bodies=tuple(moved(b, turn=np.eye(3), shift=by) for b in self.bodies),
+                       known={key: tuple(s.shifted(by) for s in every) for key, every in self.known.items()})
 
-    def swelled(self, shifts: np.ndarray) -> tuple[Body, ...]:
+    def swelled(self, shifts: np.ndarray) -> tuple[Swollen, ...]:
         """What they cover as something sees them that may shift by `shifts` (3,) mm each way."""
         key = tuple(map(float, shifts))
         if key not in self.known:
             self.known[key] = swollen(self.bodies, shifts)
         return self.known[key]
-
-
-def _shifted(bodies: tuple[Body, ...], by: np.ndarray) -> tuple[Body, ...]:
-    return tuple(moved(b, turn=np.eye(3), shift=np.asarray(by, float)) for b in bodies)
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +58,7 @@ class Pair:
     def nearest(self) -> Nearest:
         """How near they come: `body` and the first of the points are those of `one`."""
         moving, standing = self.turns
-        found = least_over(moving.bodies, standing.bodies, self.allowed, swelled=standing.swelled(self.allowed.shifts))
+        found = least_over(moving.bodies, standing.bodies, self.allowed, around=standing.swelled(self.allowed.shifts))
         if moving is self.one:
             return found
         rest = least_over(standing.bodies, moving.bodies, replace(self.allowed, shifts=np.zeros(3), turns=np.zeros(3)))

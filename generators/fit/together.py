@@ -210,7 +210,8 @@ class _Looked:
                 ways.append((-ups.get(name, cures.MOST_MM), name))
             else:
                 moving, standing = pair.turns
-                ways.append((room_to(moving.bodies, standing.bodies, pair.allowed, direction=DOWN, wanted=pair.wanted, most=most), name))
+                around = standing.swelled(pair.allowed.shifts)
+                ways.append((room_to(moving.bodies, around, pair.allowed, direction=DOWN, wanted=pair.wanted, most=most), name))
         return min(ways, key=lambda way: way[0])
 
     def access(self) -> tuple[Access, ...]:

@@ -5,12 +5,12 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from generators.findings import BadFile, Problem, Sized
+from generators.findings import BadFile, Sized
 from generators.parameters import FromFile, Lap, Parameters, problems_between
 from generators.reading import account
-from generators.reading.complaints import complaints, record_in, shown, unknown_key
+from generators.reading.complaints import complaints, record_in, unknown_key
 from generators.reading.lap import read_lap
-from generators.reading.lines import line_of
+from generators.reading.located import problems_at
 from generators.reading.source import Source, inside, load
 
 __all__ = ["Read", "read"]
@@ -46,7 +46,7 @@ def read(path: Path | str) -> Read:
     else:
         found += [(tuple(key.split(".")), message) for key, message in problems_between(tables)]
     if found:
-        raise BadFile(_problems(source, found))
+        raise BadFile(problems_at(source, found))
     texts = account.texts_in(source.tables)
     lap = _lap(source, parameters, texts)
     return Read(parameters, tuple(account.sized_in(parameters)), account.given_in(texts), texts, lap)
@@ -91,26 +91,3 @@ def _tables(source: Source, context: FromFile) -> tuple[dict, list]:
             except ValidationError as bad:
                 found += [((name, *path), text) for path, text in complaints(model, bad.errors(include_url=False))]
     return tables, found
-
-
-def _problems(source: Source, found: list) -> list[Problem]:
-    """Problems in the order of their lines."""
-    out = []
-    for path, message in found:
-        value = _value_at(source.tables, path)
-        out.append(Problem(str(source.path), line_of(source.lines, path), _dotted(path), value, message))
-    return sorted(dict.fromkeys(out), key=lambda p: (p.line is None, p.line or 0))
-
-
-def _dotted(path: tuple) -> str:
-    return "".join(f"[{p + 1}]" if isinstance(p, int) else f".{p}" for p in path).lstrip(".")
-
-
-def _value_at(tables: object, path: tuple) -> str:
-    """The value at `path` as text; empty where the file has none or it is a table."""
-    for part in path:
-        try:
-            tables = tables[part]
-        except (KeyError, IndexError, TypeError):
-            return ""
-    return "" if isinstance(tables, dict) and "unit" not in tables else shown(tables)

@@ -1,10 +1,12 @@
 """A design that cannot be made, said of the line of the parameter file that asks for it."""
 
 import re
+from collections.abc import Iterable
 from pathlib import Path
 
 from generators.findings import BadFile, Problem
 from generators.reading.lines import line_of
+from generators.reading.located import problems_at
 from generators.reading.source import load
 
 KEYED = re.compile(r"([a-z_]+(?:\.[a-z_]+)*): (.+)", re.DOTALL)
@@ -23,3 +25,9 @@ def unmakeable(path: Path | str, said: str) -> BadFile:
     for part in parts:
         value = value.get(part, {}) if isinstance(value, dict) else {}
     return BadFile([Problem(str(path), line_of(source.lines, parts), key, str(value) if value else "", message)])
+
+
+def refused(path: Path, problems: Iterable[tuple[tuple, str]]) -> BadFile:
+    """Everything that is wrong with what the file at `path` names: (path of the key, message) each, told on the key's line."""
+    source = load(Path(path))
+    return BadFile(problems_at(source, problems))
