@@ -51,8 +51,6 @@ def notch(pan: tuple[np.ndarray, np.ndarray], room: Taken, region: SweptRegion, 
     obstacle takes with its gap and the engine's movement. `floor` (mm) is what the crank's sweep wants under it, `thickness` the sheet's; `said`
     is why the tool makes no such step itself."""
     low, high = pan
-    if (room.high <= low).any() or (room.low >= high).any():
-        return []
     deep = room.high[2] - low[2]
     lengths = {"front": high[0] - room.low[0], "rear": room.high[0] - low[0], "left side": high[1] - room.low[1],
                "right side": room.high[1] - low[1]}

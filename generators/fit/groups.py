@@ -5,11 +5,13 @@ from functools import cached_property
 
 import numpy as np
 
-from generators.bodies import Body, moved
+from generators.bodies import Body
 from generators.fit.movement import Mounts
-from generators.fit.nearest import least_over, meeting
+from generators.fit.nearest import is_short, least_over, meeting, shifted
 from generators.fit.record import ROUNDING_MM, Meeting, Nearest
 from generators.fit.swollen import Swollen, swollen
+
+AT_HOME = np.zeros(3)
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,12 +22,6 @@ class Group:
     bodies: tuple[Body, ...] = field(repr=False)
     on_engine: bool
     known: dict[tuple[float, ...], tuple[Swollen, ...]] = field(default_factory=dict, repr=False)
-
-    def shifted(self, by: np.ndarray) -> "Group":
-        """The group moved by a shift (3,) mm."""
-        by = np.asarray(by, float)
-        return replace(self, bodies=tuple(moved(b, turn=np.eye(3), shift=by) for b in self.bodies),
-                       known={key: tuple(s.shifted(by) for s in every) for key, every in self.known.items()})
 
     def swelled(self, shifts: np.ndarray) -> tuple[Swollen, ...]:
         """What they cover as something sees them that may shift by `shifts` (3,) mm each way."""
@@ -69,14 +65,8 @@ class Pair:
         moving, standing = self.turns
         return meeting(moving.bodies, standing.bodies, self.allowed, also=at.pose) if at.gap <= 0 else None
 
-    def apart(self, by: np.ndarray) -> "Pair":
-        """The pair with what moves past the other moved by a shift (3,) mm for good: the other is shifted the other way, for
-        the engine turns about a point that moves with it."""
+    def is_short(self, by: np.ndarray = AT_HOME) -> bool:
+        """Whether they come nearer than is wanted with what moves past the other moved by a shift (3,) mm for good."""
         moving, standing = self.turns
-        away = standing.shifted(-np.asarray(by, float))
-        return replace(self, one=moving, other=away)
-
-    @property
-    def is_short(self) -> bool:
-        """Whether they come nearer than is wanted."""
-        return self.nearest().gap < self.wanted - ROUNDING_MM
+        there, at = shifted(moving.bodies, self.allowed, np.asarray(by, float))
+        return is_short(there, standing.swelled(self.allowed.shifts), at, wanted=self.wanted - ROUNDING_MM)

@@ -72,7 +72,7 @@ TURNED = (("rolled", "to its right", "to its left"), ("pitched", "nose down", "n
 
 def pose_words(pose: Pose) -> str:
     """Where the engine is, e.g. "8 mm down, rolled 3 deg to its right"."""
-    shifts = [f"{abs(by):.3g} mm {ways[by < 0]}" for by, ways in zip(pose.shift, SHIFTED, strict=True) if abs(by) > TOLD_MM]
+    shifts = [f"{abs(by):.3g} mm {ways[int(by < 0)]}" for by, ways in zip(pose.shift, SHIFTED, strict=True) if abs(by) > TOLD_MM]
     turns = [f"{verb} {math.degrees(abs(by)):.3g} deg {other if by < 0 else one}"
              for by, (verb, one, other) in zip((pose.roll, pose.pitch, pose.yaw), TURNED, strict=True) if abs(by) > TOLD_RAD]
     return ", ".join((*shifts, *turns)) or "at rest"

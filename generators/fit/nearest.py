@@ -3,7 +3,9 @@
 Shifts are exact: what stands is taken with the box of shifts carried round it. Turns are searched (`fit/search.py`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
 
 import fcl
 import numpy as np
@@ -13,12 +15,16 @@ from generators.bodies.sinking import sunk
 from generators.fit.enclosed import is_enclosed
 from generators.fit.movement import REST, Mounts, Pose
 from generators.fit.record import Meeting, Nearest
-from generators.fit.search import Least, least_turn
+from generators.fit.search import FAR_MM, Least, least_turn
 from generators.fit.swollen import Swollen, swollen
 from generators.fit.triangles import apart
+from generators.sheet.frames import Frame
 
 FINER_ROUNDS = 8
 """How often the two bodies that are nearest are meshed finer before what is left of their sagitta is left."""
+
+MOST_FINE = 64
+"""So many finer meshes are kept."""
 
 MOST_MET = 40
 """Poses at which it is asked how deep bodies sink into each other."""
@@ -40,14 +46,24 @@ def least_over(moving: Sequence[Body], standing: Sequence[Body], mounts: Mounts,
     for _ in range(FINER_ROUNDS):
         found = _least(moving, around, mounts)
         wanted = [(0, found.one), (1, found.other)]
-        if found.gap <= 0 or all(w in fine or (moving, [s.source for s in around])[w[0]][w[1]].solid is None for w in wanted):
+        if found.gap <= 0 or found.gap > FAR_MM or all(w in fine or (moving, [s.source for s in around])[w[0]][w[1]].solid is None for w in wanted):
             break
-        moving[found.one] = finer(moving[found.one])
-        source = finer(around[found.other].source)
+        moving[found.one] = _finer(moving[found.one])
+        source = _finer(around[found.other].source)
         if source is not around[found.other].source:
             (around[found.other],) = swollen([source], mounts.shifts)
         fine.update(wanted)
     return _told(found, moving, around, mounts, _at_rest(moving, [s.source for s in around]))
+
+
+@lru_cache(maxsize=MOST_FINE)
+def _as_made(solid, name: str, index: int) -> Body:
+    return finer(Body(name, index, np.zeros((0, 3)), np.zeros((0, 3), int), (), solid=solid))
+
+
+def _finer(of: Body) -> Body:
+    """`finer`, remembered: the same pieces are nearest again and again."""
+    return of if of.solid is None else moved(_as_made(of.solid, of.name, of.index), turn=of.turn, shift=of.shift)
 
 
 def _at_rest(moving: Sequence[Body], standing: Sequence[Body]) -> float:
@@ -127,33 +143,63 @@ def _far(pose: Pose, mounts: Mounts) -> int:
     return sum(bool(x) for x in (*pose.shift, pose.roll, pose.pitch, pose.yaw))
 
 
-# ---------------------------------------------------------------- moved until there is room
+# ---------------------------------------------------------------- near enough to what is wanted
+
+
+def bounds(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts) -> tuple[float, float]:
+    """Two gaps (mm) between which the least over the movement lies: that without any turn, and that less the way which any point may
+    go by turning; both 0 where one encloses the other."""
+    if any(is_enclosed(a, s.source, mounts.shifts) for a in moving for s in around):
+        return 0.0, 0.0
+    high = least_gap([(a, s.body) for a in moving for s in around])[0]
+    point, most = mounts.about.matrix[:3, 3], float(mounts.turns.sum())
+    reach = max(float(np.linalg.norm(b.vertices - point, axis=1).max()) for b in moving) if most else 0.0
+    return max(0.0, high - reach * most), high
+
+
+def is_short(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, *, wanted: float) -> bool:
+    """Whether less than `wanted` mm is left at some pose: the turns are only searched where that is in doubt."""
+    low, high = bounds(moving, around, mounts)
+    return low < wanted and (high < wanted or _least_over(moving, around, mounts) < wanted)
+
+
+def _least_over(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts) -> float:
+    return least_over(moving, [s.source for s in around], mounts, around=around).gap
 
 
 def clear_after(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, *, direction: np.ndarray, wanted: float,
                 most: float) -> float | None:
     """The least shift (mm) along the unit vector `direction` (3,) of everything that moves after which it keeps `wanted` mm over the
     movement; None where `most` is not enough. A gap grows by no more than the shift, so that steps of what is missing never pass
-    the first place with room enough."""
-    return _advanced(moving, around, mounts, -np.asarray(direction, float), most, lambda gap: max(wanted - gap, LEAST_STEP_MM) if gap < wanted else None)
+    the first place with room enough by more than LEAST_STEP_MM."""
+    gone = 0.0
+    while gone <= most:
+        there, at = shifted(moving, mounts, gone * np.asarray(direction, float))
+        low, high = bounds(there, around, at)
+        gap = low if low >= wanted else high if high < wanted else _least_over(there, around, at)
+        if gap >= wanted:
+            return gone
+        gone += max(wanted - gap, LEAST_STEP_MM)
+    return None
 
 
 def room_to(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, *, direction: np.ndarray, wanted: float, most: float) -> float:
     """How far (mm) everything that moves can go along the unit vector `direction` (3,) and keep `wanted` mm over the movement, `most`
-    where nothing is in the way."""
-    gone = _advanced(moving, around, mounts, -np.asarray(direction, float), most, lambda gap: gap - wanted if gap > wanted + LEAST_STEP_MM else None)
-    return most if gone is None else gone
-
-
-def _advanced(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, way: np.ndarray, most: float,
-              step: Callable[[float], float | None]) -> float | None:
-    """How far what stands has gone along `way` (3,), mm, when `step` of the gap there is None; None beyond `most`. What turns on its
-    mounts takes the point that it turns about along, so that what stands is moved the other way instead."""
+    where nothing is in the way; no more than LEAST_STEP_MM less than it could."""
     gone = 0.0
-    while gone <= most:
-        there = [s.shifted(gone * way) for s in around]
-        by = step(least_over(moving, [s.source for s in there], mounts, around=there).gap)
-        if by is None:
+    while gone < most:
+        there, at = shifted(moving, mounts, gone * np.asarray(direction, float))
+        low, high = bounds(there, around, at)
+        in_doubt = low <= wanted + LEAST_STEP_MM < high
+        gap = _least_over(there, around, at) if in_doubt else low if low > wanted + LEAST_STEP_MM else high
+        if gap <= wanted + LEAST_STEP_MM:
             return gone
-        gone += by
-    return None
+        gone += gap - wanted
+    return most
+
+
+def shifted(moving: Sequence[Body], mounts: Mounts, by: np.ndarray) -> tuple[list[Body], Mounts]:
+    """What moves shifted by (3,) mm for good, and its mounts, which take the point that it turns about along."""
+    matrix = mounts.about.matrix.copy()
+    matrix[:3, 3] += by
+    return [moved(b, turn=np.eye(3), shift=by) for b in moving], replace(mounts, about=Frame(matrix))

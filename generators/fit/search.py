@@ -21,8 +21,8 @@ from generators.fit.tree import TooMany, Tree, near_pairs, tree
 from generators.fit.triangles import apart
 from generators.vehicle import turn
 
-SURE_MM = 0.035
-"""The search ends when the least gap is known as well as this."""
+SURE_MM, FAR_MM, FAR_SHARE = 0.035, 30.0, 0.02
+"""The search ends when the least gap is known as well as this; of what is beyond FAR_MM no better than this share need be known."""
 
 MOST_PARTS = 3000
 """Parts of the box of turns that are looked at before the search gives up and says how well it knows."""
@@ -104,12 +104,17 @@ def _tree(bodies: Sequence[Body]) -> Tree:
     return tree(np.concatenate(triangles), np.concatenate(bulge))
 
 
+def low_enough(gap: float) -> float:
+    """What bounds must reach (mm) for a gap (mm) to be known well enough."""
+    return gap - SURE_MM - FAR_SHARE * max(0.0, gap - FAR_MM)
+
+
 def _searched(case: _Case, best: Least) -> Least:
-    """Parts of the box of turns, the least sure first, halved until none may hold a gap that is less by more than SURE_MM."""
+    """Parts of the box of turns, the least sure first, halved until none may hold a gap that is less by more than is wanted."""
     whole = (0.0, 0, np.zeros(3), case.mounts.turns.astype(float))
     heap, count = [whole], itertools.count(1)
     looked = 0
-    while heap and heap[0][0] < best.gap - SURE_MM and looked < MOST_PARTS and best.gap > 0:
+    while heap and heap[0][0] < low_enough(best.gap) and looked < MOST_PARTS and best.gap > 0:
         _, _, middle, half = heapq.heappop(heap)
         axis = int(np.argmax(half))
         for side in (-1, 1):
@@ -118,10 +123,10 @@ def _searched(case: _Case, best: Least) -> Least:
             centre[axis] += side * width[axis]
             bound, best = _bound(case, centre, width, best)
             looked += 1
-            if bound < best.gap - SURE_MM:
+            if bound < low_enough(best.gap):
                 heapq.heappush(heap, (bound, next(count), centre, width))
     low = min(best.gap, heap[0][0] if heap else math.inf)
-    told = max(0.0, min(low, best.gap - SURE_MM)) if best.gap > 0 else 0.0
+    told = max(0.0, min(low, low_enough(best.gap))) if best.gap > 0 else 0.0
     return Least(told, best.gap - told, best.pose, best.one, best.other)
 
 
@@ -130,7 +135,9 @@ def _bound(case: _Case, centre: np.ndarray, half: np.ndarray, best: Least) -> tu
     turned, shift = case.mounts.carried(Pose((0.0, 0.0, 0.0), *map(float, centre)))
     reach = float(np.linalg.norm(case.skins.triangles - case.point, axis=2).max())
     way = reach * float(half.sum())
-    if way > WIDE_MM:
+    if way > min(WIDE_MM, best.gap):
+        return _wide(case, centre, way, best)
+    if best.gap - way > low_enough(best.gap):
         return _wide(case, centre, way, best)
     skins = case.skins.moved(turn=turned, shift=shift)
     swell = float(case.skins.bulge.max()) + float(case.around.bulge.max())
@@ -145,7 +152,7 @@ def _bound(case: _Case, centre: np.ndarray, half: np.ndarray, best: Least) -> tu
         best = case.gap(centre, best.gap) or best
     if best.gap <= 0 or pairs.gaps.min() <= 0:
         return 0.0, best
-    low, bound = best.gap - SURE_MM, math.inf
+    low, bound = low_enough(best.gap), math.inf
     for _ in range(HALVINGS):
         is_loose = (pairs.bounds < low) & (pairs.at_points >= low)
         if not is_loose.any() or (pairs.bounds[~is_loose] < low).any() or is_loose.sum() > MOST_LOOSE:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from trimesh import remesh
 
 from generators.bodies import Body, body, moved, part_bodies
 from generators.crank import SweptRegion
@@ -20,7 +21,7 @@ from generators.fit.record import Access, Cure, Fit, Ground, Obstruction, Row
 from generators.meshes import PartMeshes
 from generators.sheet.frames import Frame
 from generators.standards import bolt
-from generators.sump.notch import taken
+from generators.sump.notch import Taken, taken
 
 PANS = ("deep_pan", "scavenge_pan")
 """Parts whose flange is bolted to the rail."""
@@ -32,6 +33,9 @@ TANK_GAP_MM = 10.0
 
 LOWEST_MM = 300.0
 """No engine is lowered by more than this for the sake of a shallower pan."""
+
+CELL_MM, MOST_CELLS = 30.0, 25
+"""What is in a file is covered by boxes about this wide, by no more than so many along its longest side."""
 
 DOWN = np.array([0.0, 0.0, -1.0])
 GROUND = "the ground"
@@ -50,15 +54,29 @@ def fits(parameters, region: SweptRegion, meshes: Mapping[str, PartMeshes], plac
 
 
 def boxed(parameters, obstructions: Sequence[Obstruction]):
-    """The parameters with a box (mm, vehicle frame) round each obstacle whose shape is in a file, in place of the file: for what is
-    sized before anything is looked at."""
+    """The parameters with boxes (mm, vehicle frame) that cover each obstacle whose shape is in a file, in place of the file: for what
+    is sized before anything is looked at."""
     vehicle = parameters.vehicle
     if vehicle is None or not obstructions:
         return parameters
-    boxes = {o.label: (tuple(map(float, np.min([b.box[0] for b in o.bodies], axis=0))), tuple(map(float, np.max([b.box[1] for b in o.bodies], axis=0))))
-             for o in obstructions}
-    seen = tuple(o if o.file is None else o.model_copy(update={"file": None, "box": boxes[o.label]}) for o in vehicle.obstacle)
-    return parameters.model_copy(update={"vehicle": vehicle.model_copy(update={"obstacle": seen})})
+    by_label = {o.label: o for o in obstructions}
+    seen = [b for o in vehicle.obstacle for b in ([o] if o.file is None else _boxes(o, by_label[o.label]))]
+    return parameters.model_copy(update={"vehicle": vehicle.model_copy(update={"obstacle": tuple(seen)})})
+
+
+def _boxes(obstacle, found: Obstruction) -> list:
+    """An obstacle as many that are boxes: its skin cut up by a grid seen from above, and a box round what is in each cell, from the
+    lowest to the highest of it."""
+    cell, out = max(CELL_MM, found.extent / MOST_CELLS), []
+    for of in found.bodies:
+        vertices, faces = remesh.subdivide_to_size(of.vertices, of.faces, max_edge=cell)
+        triangles = vertices[faces]
+        _, same = np.unique(np.floor(triangles.mean(axis=1)[:, :2] / cell).astype(int), axis=0, return_inverse=True)
+        low, high = np.full((same.max() + 1, 3), np.inf), np.full((same.max() + 1, 3), -np.inf)
+        np.minimum.at(low, same.reshape(-1), triangles.min(axis=1))
+        np.maximum.at(high, same.reshape(-1), triangles.max(axis=1))
+        out += [obstacle.model_copy(update={"file": None, "box": (tuple(map(float, a)), tuple(map(float, b)))}) for a, b in zip(low, high, strict=True)]
+    return out
 
 
 def placed(of: Body, at: Frame) -> Body:
@@ -161,7 +179,9 @@ class _Looked:
 
     def left(self, by: np.ndarray, *, engine: bool) -> tuple[str, ...]:
         """What falls short with the engine, or else the tank, moved by a shift (3,) mm."""
-        return tuple(name for name, pair in self.pairs(engine=engine) if _moved(pair, by, engine=engine).is_short)
+        by = np.asarray(by, float)
+        return tuple(name for name, pair in self.pairs(engine=engine)
+                     if pair.is_short(by if pair.turns[0].on_engine == engine else -by))
 
     def remedies(self, rows: Sequence[Row]) -> dict[str, tuple[Cure, ...]]:
         """What would make each obstacle that is too near hold; by label."""
@@ -187,7 +207,9 @@ class _Looked:
             return []
         there = self.in_engine(pan.name)
         near = np.min([b.box[0] for b in there], axis=0), np.max([b.box[1] for b in there], axis=0)
-        room = next(t for t in taken(self.parameters, near=near) if t.name == obstruction.name)
+        room = _together([t for t in taken(self.parameters, near=near) if t.name == obstruction.name], *near)
+        if room is None:
+            return []
         said = next((s.because for s in pan.sized if s.key == f"{pan.name}.notch" and s.value == "none"), "")
         asked = getattr(self.parameters, pan.name)
         return cures.notch(near, room, self.region, floor=asked.floor_clearance if asked else 0.0,
@@ -206,7 +228,7 @@ class _Looked:
         most = min(LOWEST_MM, *(max(by, 0.0) for by, _ in ways))
         ups = {o.name: next((c.by for c in remedies.get(o.label, ()) if c.way == "up"), cures.MOST_MM) for o in self.obstructions}
         for name, pair in self.pairs(engine=True):
-            if pair.is_short:
+            if pair.is_short():
                 ways.append((-ups.get(name, cures.MOST_MM), name))
             else:
                 moving, standing = pair.turns
@@ -234,7 +256,7 @@ class _Looked:
                    remedies, drop, stop)
 
 
-def _moved(pair: Pair, by: np.ndarray, *, engine: bool) -> Pair:
-    """The pair with the engine, or else what stands on the chassis, moved by a shift (3,) mm."""
-    moves = pair.turns[0].on_engine if engine else not pair.turns[0].on_engine
-    return pair.apart(by if moves else -np.asarray(by, float))
+def _together(rooms: Sequence[Taken], low: np.ndarray, high: np.ndarray) -> Taken | None:
+    """All of what an obstacle takes that reaches into the box from `low` to `high` (3,), as one; None where nothing does."""
+    hit = [t for t in rooms if (t.low < high).all() and (low < t.high).all()]
+    return Taken(hit[0].name, np.min([t.low for t in hit], axis=0), np.max([t.high for t in hit], axis=0)) if hit else None

@@ -121,7 +121,7 @@ def notch_for(obstacles: list[Taken], *, low: np.ndarray, high: np.ndarray, thic
     hit = [o for o in obstacles if (o.low < high).all() and (low < o.high).all()]
     if not hit:
         return None
-    names = ", ".join(o.name for o in hit)
+    names = ", ".join(dict.fromkeys(o.name for o in hit))
     bottom, first, last = max(o.high[2] for o in hit), min(o.low[0] for o in hit), max(o.high[0] for o in hit)
     at_front, at_rear = first > low[0] + LEAST_LENGTH_MM, last < high[0] - LEAST_LENGTH_MM
     ends = [(last >= high[0], at_front), (first <= low[0], at_rear)]
