@@ -140,11 +140,11 @@ def part_bodies(meshes: PartMeshes) -> tuple[Body, ...]:
                  for (name, index), mesh in meshes.copies.items())
 
 
-def finer(of: Body) -> Body:
-    """The body meshed within FINE_MM, where it lies; itself where there is nothing to mesh again."""
+def finer(of: Body, *, chord: float = FINE_MM) -> Body:
+    """The body meshed within `chord` mm, where it lies; itself where there is nothing to mesh again."""
     if of.solid is None:
         return of
-    made = body(of.name, solid_mesh(of.solid, chord=FINE_MM), of.index, chord=FINE_MM)
+    made = body(of.name, solid_mesh(of.solid, chord=chord), of.index, chord=chord)
     return moved(made, turn=of.turn, shift=of.shift)
 
 

@@ -42,7 +42,9 @@ def _obstacle(fit: Fit, obstruction: Obstruction) -> Check:
     worst = min(rows, key=lambda r: r.clearance)
     said = f"{HOW}; nearest: {where(worst)}"
     if worst.meeting is not None:
-        said += f"; they share {worst.meeting.volume / 1e3:.3g} cm3 at most, {pose_words(worst.meeting.pose)}"
+        said += f"; they share {worst.meeting.volume / 1e3:.3g} cm3 at the worst of the poses looked at, {pose_words(worst.meeting.pose)}"
+    elif worst.nearest.gap <= 0:
+        said += "; they meet, how deep could not be measured"
     if worst.falls_short:
         said += f"; {remedies(fit.cures.get(obstruction.label, ()))}"
     return judged(**words, value=worst.clearance, limit=limit(obstruction.gap), source=source, method=said)
@@ -73,7 +75,7 @@ def remedies(found: Sequence[Cure]) -> str:
 def _block(row: Row) -> Check:
     name = row.obstruction.name
     return judged(
-        id=f"fit_block.{row.obstruction.label}", title=f"Engine's block to the {name}", value=row.clearance, limit=0.0, unit="mm", sense=">=",
+        id=f"fit_block.{row.obstruction.label}", title=f"Engine's block to the {name}", value=row.clearance, limit=limit(row.wanted), unit="mm", sense=">=",
         source="two bodies cannot be in one place: where they are, look at the obstacle's place and unit and at vehicle.rail_above_ground",
         method=f"least distance {OVER} from the obstacle to the room inside the rail's gasket face up to the crank axis; nearest: {where(row)}")
 

@@ -5,6 +5,9 @@ import numpy as np
 
 from generators.bodies import Body
 
+LEAST_ROOM_MM = 1e-6
+"""A box of shifts is taken to be as thick as this where it has no room: its search wants a solid."""
+
 
 def is_inside(body: Body, point: np.ndarray) -> bool:
     """Whether a point (3,) lies inside the closed triangles: the solid angle that they fill, seen from it, is a whole turn."""
@@ -19,9 +22,9 @@ def is_inside(body: Body, point: np.ndarray) -> bool:
 
 def is_passed(body: Body, point: np.ndarray, shifts: np.ndarray) -> bool:
     """Whether the skin of a body passes over a point (3,) as it shifts by `shifts` (3,) mm each way."""
-    if not shifts.all():  # a box without room: what is thinner than that is met by its own skin
+    if not shifts.any():
         return False
-    room = fcl.CollisionObject(fcl.Box(*(2 * shifts)), fcl.Transform(np.eye(3), np.asarray(point, float)))
+    room = fcl.CollisionObject(fcl.Box(*np.maximum(2 * shifts, LEAST_ROOM_MM)), fcl.Transform(np.eye(3), np.asarray(point, float)))
     return any(fcl.collide(room, skin, fcl.CollisionRequest(), fcl.CollisionResult()) > 0 for skin, _ in body.colliders)
 
 

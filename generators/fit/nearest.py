@@ -9,6 +9,7 @@ from functools import lru_cache
 
 import fcl
 import numpy as np
+from trimesh.triangles import closest_point
 
 from generators.bodies import Body, finer, least_gap, moved
 from generators.bodies.sinking import sunk
@@ -20,11 +21,14 @@ from generators.fit.swollen import Swollen, swollen
 from generators.fit.triangles import apart
 from generators.sheet.frames import Frame
 
-FINER_ROUNDS = 8
-"""How often the two bodies that are nearest are meshed finer before what is left of their sagitta is left."""
+CHORD_MM = 0.008
+"""Chord of the finer meshes of what is nearest: twice on each side it is still within what a gap is told to."""
 
 MOST_FINE = 64
 """So many finer meshes are kept."""
+
+LEAST_WAY_MM = 1e-6
+"""A movement of less is none."""
 
 MOST_MET = 40
 """Poses at which it is asked how deep bodies sink into each other."""
@@ -41,24 +45,46 @@ def least_over(moving: Sequence[Body], standing: Sequence[Body], mounts: Mounts,
     for a in moving:
         for s in around:
             if is_enclosed(a, s.source, mounts.shifts):
-                return Nearest(0.0, 0.0, rest, REST, a, np.array([a.vertices[0], a.vertices[0]]))
+                return _enclosed(a, s.source, mounts.shifts, rest)
     fine: set[tuple[int, int]] = set()
-    for _ in range(FINER_ROUNDS):
-        found = _least(moving, around, mounts)
-        wanted = [(0, found.one), (1, found.other)]
-        if found.gap <= 0 or found.gap > FAR_MM or all(w in fine or (moving, [s.source for s in around])[w[0]][w[1]].solid is None for w in wanted):
-            break
-        moving[found.one] = _finer(moving[found.one])
-        source = _finer(around[found.other].source)
-        if source is not around[found.other].source:
-            (around[found.other],) = swollen([source], mounts.shifts)
-        fine.update(wanted)
+    if mounts.turns.any():  # what is nearest at the ends is made finer before the turns between them are searched
+        _settled(moving, around, mounts, fine, is_rough=True)
+    found = _settled(moving, around, mounts, fine, is_rough=False)
     return _told(found, moving, around, mounts, _at_rest(moving, [s.source for s in around]))
+
+
+def _enclosed(a: Body, b: Body, shifts: np.ndarray, rest: float) -> Nearest:
+    """One body wholly in another, or in what that covers: at rest, or shifted as far as its skin is from a point of the first."""
+    point, by = a.vertices[0], np.zeros(3)
+    if rest > 0:
+        triangles = b.vertices[b.faces]
+        ways = closest_point(triangles, np.broadcast_to(point, (len(triangles), 3))) - point
+        by = ways[np.argmin((np.abs(ways) / np.maximum(shifts, LEAST_WAY_MM)).max(axis=1))]
+        by = np.clip(by, -shifts, shifts)
+    return Nearest(0.0, 0.0, rest, Pose(tuple(map(float, by))), a, np.array([point + by, point + by]))
+
+
+def _settled(moving: list[Body], around: list[Swollen], mounts: Mounts, fine: set[tuple[int, int]], *, is_rough: bool) -> Least:
+    """The least gap, with the bodies that have it meshed finer, in the lists themselves, as long as they are not yet. `fine`: which of
+    them are, (0 or 1 for the list, place in it)."""
+    for _ in range(len(moving) + len(around)):  # each round makes one of them finer at least
+        found = _least(moving, around, mounts, is_rough=is_rough)
+        nearest = (((0, found.one), moving[found.one]), ((1, found.other), around[found.other].source))
+        coarse = [key for key, body in nearest if body.solid is not None and key not in fine]
+        if not coarse or not 0 < found.gap <= FAR_MM:
+            return found
+        for key in coarse:
+            fine.add(key)
+            if key[0] == 0:
+                moving[found.one] = _finer(moving[found.one])
+            else:
+                (around[found.other],) = swollen([_finer(around[found.other].source)], mounts.shifts)
+    return _least(moving, around, mounts, is_rough=is_rough)
 
 
 @lru_cache(maxsize=MOST_FINE)
 def _as_made(solid, name: str, index: int) -> Body:
-    return finer(Body(name, index, np.zeros((0, 3)), np.zeros((0, 3), int), (), solid=solid))
+    return finer(Body(name, index, np.zeros((0, 3)), np.zeros((0, 3), int), (), solid=solid), chord=CHORD_MM)
 
 
 def _finer(of: Body) -> Body:
@@ -67,15 +93,18 @@ def _finer(of: Body) -> Body:
 
 
 def _at_rest(moving: Sequence[Body], standing: Sequence[Body]) -> float:
+    still = np.zeros(3)
+    if any(is_enclosed(a, b, still) for a in moving for b in standing):
+        return 0.0
     return least_gap([(a, b) for a in moving for b in standing])[0]
 
 
-def _least(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts) -> Least:
-    """The least gap over the movement, whose it is, and at which turn."""
+def _least(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, *, is_rough: bool) -> Least:
+    """The least gap over the movement, or where `is_rough` over its ends, whose it is, and at which turn."""
     bodies = [s.body for s in around]
     value, one, other = least_gap([(a, b) for a in moving for b in bodies])
     start = Least(value, 0.0, REST, _place(moving, one), _place(bodies, other))
-    return start if not mounts.turns.any() or value <= 0 else least_turn(moving, bodies, mounts, start)
+    return start if not mounts.turns.any() or value <= 0 else least_turn(moving, bodies, mounts, start, is_rough=is_rough)
 
 
 def _place(bodies: Sequence[Body], body: Body) -> int:
@@ -90,7 +119,8 @@ def _told(found: Least, moving: Sequence[Body], around: Sequence[Swollen], mount
     origin = other.origin(triangle, q)
     by = origin - q
     pose = Pose(tuple(map(float, by)), found.pose.roll, found.pose.pitch, found.pose.yaw)
-    return Nearest(found.gap, found.slack, max(rest, found.gap), pose, moving[found.one], np.array([p + by, origin]))
+    chords = sum(max(b.bulge, CHORD_MM if b.solid is not None else 0.0) for b in (there, other.source))  # what triangles leave off or fill
+    return Nearest(found.gap, found.slack + (chords if found.gap > 0 else 0.0), max(rest, found.gap), pose, moving[found.one], np.array([p + by, origin]))
 
 
 def points(a: Body, b: Body) -> tuple[np.ndarray, np.ndarray, int]:
@@ -164,7 +194,8 @@ def is_short(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, 
 
 
 def _least_over(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts) -> float:
-    return least_over(moving, [s.source for s in around], mounts, around=around).gap
+    """The least gap on the meshes as they are: a decision needs no finer ones."""
+    return _least(moving, around, mounts, is_rough=False).gap
 
 
 def clear_after(moving: Sequence[Body], around: Sequence[Swollen], mounts: Mounts, *, direction: np.ndarray, wanted: float,

@@ -17,11 +17,11 @@ import numpy as np
 
 from generators.bodies import Body, box_gap, least_gap, moved
 from generators.fit.movement import Mounts, Pose
-from generators.fit.tree import TooMany, Tree, near_pairs, tree
+from generators.fit.tree import TooMany, Tree, halves, near_pairs, tree
 from generators.fit.triangles import apart
 from generators.vehicle import turn
 
-SURE_MM, FAR_MM, FAR_SHARE = 0.035, 30.0, 0.02
+SURE_MM, FAR_MM, FAR_SHARE = 0.025, 30.0, 0.02
 """The search ends when the least gap is known as well as this; of what is beyond FAR_MM no better than this share need be known."""
 
 MOST_PARTS = 3000
@@ -30,7 +30,7 @@ MOST_PARTS = 3000
 HALVINGS, MOST_LOOSE = 10, 20_000
 """How often triangles are halved whose bound is loose only because they are large, and no more of them than that."""
 
-WIDE_MM = 8.0
+WIDE_MM = 2.0
 """In a part in which a point may move farther triangles are not looked at one by one."""
 
 
@@ -76,9 +76,9 @@ class _Case:
         return Least(value, 0.0, Pose((0.0, 0.0, 0.0), *map(float, angles)), self.numbers[0][i], self.numbers[1][j])
 
 
-def least_turn(moving: Sequence[Body], standing: Sequence[Body], mounts: Mounts, start: Least) -> Least:
+def least_turn(moving: Sequence[Body], standing: Sequence[Body], mounts: Mounts, start: Least, *, is_rough: bool = False) -> Least:
     """The least gap of the bodies `moving` to those `standing` over all turns that `mounts` allow; `start` is what is found at
-    rest. What is told is never more than the true one."""
+    one of them. What is told is never more than the true one; where `is_rough` it is only the least at the ends of the turns."""
     near = _near(moving, standing, mounts, start.gap)
     if not near[0]:
         return start
@@ -87,7 +87,7 @@ def least_turn(moving: Sequence[Body], standing: Sequence[Body], mounts: Mounts,
     best = start
     for ends in itertools.product(*((-m, m) if m else (0.0,) for m in mounts.turns)):
         best = case.gap(np.array(ends), best.gap) or best
-    return _searched(case, best)
+    return best if is_rough else _searched(case, best)
 
 
 def _near(moving: Sequence[Body], standing: Sequence[Body], mounts: Mounts, gap: float) -> tuple[list[int], list[int]]:
@@ -147,7 +147,7 @@ def _bound(case: _Case, centre: np.ndarray, half: np.ndarray, best: Least) -> tu
         return _wide(case, centre, way, best)
     if not len(i):
         return best.gap, best
-    pairs = _Pairs.of(case, centre, half, skins.triangles[i], case.around.triangles[j], skins.bulge[i] + case.around.bulge[j])
+    pairs = _Pairs.of(case, centre, half, skins.triangles[i], case.around.triangles[j], skins.bulge[i] + case.around.bulge[j], low_enough(best.gap))
     if pairs.gaps.min() < best.gap:
         best = case.gap(centre, best.gap) or best
     if best.gap <= 0 or pairs.gaps.min() <= 0:
@@ -158,7 +158,7 @@ def _bound(case: _Case, centre: np.ndarray, half: np.ndarray, best: Least) -> tu
         if not is_loose.any() or (pairs.bounds[~is_loose] < low).any() or is_loose.sum() > MOST_LOOSE:
             break
         bound = min(bound, float(pairs.bounds[~is_loose].min(initial=math.inf)))
-        pairs = _Pairs.of(case, centre, half, *halved(pairs.one[is_loose], pairs.other[is_loose], pairs.bulges[is_loose]))
+        pairs = _Pairs.of(case, centre, half, *_halved(pairs, is_loose), low)
     bound = min(bound, float(pairs.bounds.min()))
     if bound < low:
         best = case.gap(centre - half * np.sign(pairs.moments[int(np.argmin(pairs.bounds))]), best.gap) or best
@@ -180,26 +180,27 @@ class _Pairs:
     moments: np.ndarray
 
     @classmethod
-    def of(cls, case: _Case, centre: np.ndarray, half: np.ndarray, one: np.ndarray, other: np.ndarray, bulges: np.ndarray) -> "_Pairs":
-        """The pairs in the part of the box of turns round `centre` with half widths `half` (3,) rad."""
+    def of(cls, case: _Case, centre: np.ndarray, half: np.ndarray, one: np.ndarray, other: np.ndarray, bulges: np.ndarray,
+           limit: float) -> "_Pairs":
+        """The pairs in the part of the box of turns round `centre` with half widths `half` (3,) rad; those left out whose bound is
+        no less than `limit`, mm."""
         distance, p, q = apart(one, other)
+        gaps = distance - bulges
+        reach = float(np.linalg.norm(one - case.point, axis=2).max())
+        may = gaps < max(float(gaps.min()), limit + reach * float(half.sum()))
+        may[int(np.argmin(gaps))] = True
+        one, other, bulges, gaps, distance, p, q = (x[may] for x in (one, other, bulges, gaps, distance, p, q))
         n = (p - q) / np.where(distance > 0, distance, 1.0)[:, None]
         arms = np.concatenate([one, p[:, None]], axis=1) - case.point
         moments = np.cross(arms, n[:, None]) @ _axes(case.mounts, centre)
         nearer = np.abs(moments) @ half + np.linalg.norm(arms, axis=2) * half.sum() ** 2 / 2
         ahead = np.einsum("kvi,ki->kv", one - p[:, None], n)
-        gaps = distance - bulges
         return cls(one, other, bulges, gaps, gaps + (ahead - nearer[:, :3]).min(axis=1), gaps - nearer[:, 3], moments[:, 3])
 
 
-def halved(one: np.ndarray, other: np.ndarray, bulges: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Each pair of triangles (k, 3, 3) as two: the first of each cut in half across its longest side."""
-    sides = np.linalg.norm(np.roll(one, -1, axis=1) - one, axis=2)
-    first = np.argmax(sides, axis=1)
-    turned = np.take_along_axis(one, ((first[:, None] + np.arange(3)) % 3)[:, :, None], axis=1)
-    a, b, c = np.moveaxis(turned, 1, 0)
-    m = (a + b) / 2
-    return np.concatenate([np.stack([a, m, c], axis=1), np.stack([m, b, c], axis=1)]), np.tile(other, (2, 1, 1)), np.tile(bulges, 2)
+def _halved(pairs: _Pairs, chosen: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The chosen (k,) pairs as two each, the first triangle cut in half, with their bulges."""
+    return halves(pairs.one[chosen]), np.tile(pairs.other[chosen], (2, 1, 1)), np.tile(pairs.bulges[chosen], 2)
 
 
 def _wide(case: _Case, centre: np.ndarray, way: float, best: Least) -> tuple[float, Least]:

@@ -16,6 +16,9 @@ import numpy as np
 
 from generators.bodies import Body, Skin, moved
 
+LEVEL = 1e-12
+"""Sine of the angle between faces below which they lie in one plane: what lies between its rim's sweeps is covered without its own."""
+
 TURN_EPS = 1e-6
 """rad. Normals that are nearer than this to being square to an axis count as square, so that rounding leaves nothing out."""
 
@@ -130,6 +133,7 @@ def _edges(vertices: np.ndarray, faces: np.ndarray, bulge: np.ndarray, shifts: n
     unit = way / np.where(lengths > 0, lengths, 1.0)[:, None]
     turned = np.einsum("ij,ij->i", np.cross(n, m), unit)
     t = unit * np.where(turned < 0, -1.0, 1.0)[:, None]
+    is_level = is_plain & (np.linalg.norm(np.cross(n, m), axis=1) < LEVEL) & (np.einsum("ij,ij->i", n, m) > 0)
     edge_bulge = np.maximum(bulge[beside[:, 0]], bulge[beside[:, 1]])
     for axis in np.flatnonzero(shifts):
         along = np.eye(3)[axis]
@@ -139,7 +143,7 @@ def _edges(vertices: np.ndarray, faces: np.ndarray, bulge: np.ndarray, shifts: n
             square = sign * cross / np.where(size > 0, size, 1.0)[:, None]
             inside = ((np.einsum("ij,ij->i", np.cross(n, square), t) >= -TURN_EPS) & (np.einsum("ij,ij->i", np.cross(square, m), t) >= -TURN_EPS)
                       & (np.einsum("ij,ij->i", square, n + m) > 0))
-            wanted = (size > 0) & (~is_plain | (stands_out & inside))
+            wanted = (size > 0) & (~is_plain | (stands_out & inside & ~is_level))
             yield from _sweeps(vertices, ends[wanted], square[wanted], edge_bulge[wanted], axis, shifts)
 
 
@@ -151,7 +155,7 @@ def _sweeps(vertices: np.ndarray, ends: np.ndarray, square: np.ndarray, bulge: n
         corner[others] = np.array(signs) * shifts[others]
         chosen = np.ones(len(ends), bool)
         for a, s in zip(others, signs, strict=True):
-            chosen &= (square[:, a] * s >= -TURN_EPS) & (bool(shifts[a]) or s > 0)
+            chosen &= square[:, a] * s >= -TURN_EPS if shifts[a] else s > 0
         if chosen.any():
             a, b = vertices[ends[chosen, 0]], vertices[ends[chosen, 1]]
             step = np.zeros(3)

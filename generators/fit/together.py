@@ -31,6 +31,9 @@ FLANGE, INSIDE = "flange", "inside"
 TANK_GAP_MM = 10.0
 """Least room between a tank on the chassis and an engine that moves beside it (common practice)."""
 
+BLOCK_MM = 0.1
+"""An obstacle that is nearer to the engine's block touches it."""
+
 LOWEST_MM = 300.0
 """No engine is lowered by more than this for the sake of a shallower pan."""
 
@@ -145,7 +148,7 @@ class _Looked:
 
     def block_rows(self) -> tuple[Row, ...]:
         """Every obstacle on the chassis against the block."""
-        return tuple(self.row(o, self.block, self.obstacles[o.label], wanted=0.0) for o in self.obstructions if not o.moves_with_engine)
+        return tuple(self.row(o, self.block, self.obstacles[o.label], wanted=BLOCK_MM) for o in self.obstructions if not o.moves_with_engine)
 
     def tank_row(self) -> Row | None:
         """What moves with the engine against the tank on the chassis."""
@@ -171,7 +174,7 @@ class _Looked:
             if mine.bodies and not (engine and o.moves_with_engine):
                 out.append((o.name, Pair(mine, self.obstacles[o.label], o.gap, self.mounts)))
             if engine and not o.moves_with_engine:
-                out.append((f"{o.name} to the engine's block", Pair(self.block, self.obstacles[o.label], 0.0, self.mounts)))
+                out.append((f"{o.name} to the engine's block", Pair(self.block, self.obstacles[o.label], BLOCK_MM, self.mounts)))
         tank = self.all_on(engine=False)
         if tank.bodies:
             out.append(("the tank to the engine", Pair(self.all_of_engine(), tank, TANK_GAP_MM, self.mounts)))

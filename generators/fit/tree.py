@@ -43,6 +43,14 @@ class Tree:
         return replace(self, triangles=self.triangles @ turn.T + shift)
 
 
+def halves(triangles: np.ndarray) -> np.ndarray:
+    """Each triangle (n, 3, 3) cut in half across its longest side, (2 n, 3, 3): all first halves, then all second ones."""
+    first = np.argmax(np.linalg.norm(np.roll(triangles, -1, axis=1) - triangles, axis=2), axis=1)
+    a, b, c = np.moveaxis(np.take_along_axis(triangles, ((first[:, None] + np.arange(3)) % 3)[:, :, None], axis=1), 1, 0)
+    m = (a + b) / 2
+    return np.concatenate([np.stack([a, m, c], axis=1), np.stack([m, b, c], axis=1)])
+
+
 def tree(triangles: np.ndarray, bulge: np.ndarray) -> Tree:
     """The tree over triangles (n, 3, 3), at least one, with their bulges (n,), mm."""
     order = np.argsort(_along(triangles.mean(axis=1)), kind="stable")
@@ -65,6 +73,18 @@ def _along(points: np.ndarray) -> np.ndarray:
 def box_gaps(a: tuple[np.ndarray, np.ndarray], b: tuple[np.ndarray, np.ndarray]) -> np.ndarray:
     """Distances (n,) of boxes given by their low and high corners (n, 3)."""
     return np.linalg.norm(np.maximum(np.maximum(a[0] - b[1], b[0] - a[1]), 0), axis=1)
+
+
+def plane_gaps(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """How far each of the triangles (n, 3, 3) lies wholly to one side of the other's plane (n,), the more of both: no more than
+    they are apart."""
+    found = np.zeros(len(one))
+    for a, b in ((one, other), (other, one)):
+        normal = np.cross(a[:, 1] - a[:, 0], a[:, 2] - a[:, 0])
+        size = np.linalg.norm(normal, axis=1)
+        heights = np.einsum("nij,nj->ni", b - a[:, :1], normal) / np.where(size > 0, size, 1.0)[:, None]
+        found = np.maximum(found, np.maximum(heights.min(axis=1), -heights.max(axis=1)))
+    return found
 
 
 def near_pairs(one: Tree, other: Tree, within: float) -> tuple[np.ndarray, np.ndarray]:
@@ -90,4 +110,6 @@ def near_pairs(one: Tree, other: Tree, within: float) -> tuple[np.ndarray, np.nd
     q = (LEAF * j[:, None, None] + 0 * each[None, :, None] + each[None, None, :]).reshape(-1)
     ta, tb = one.triangles[p], other.triangles[q]
     kept = box_gaps((ta.min(axis=1), ta.max(axis=1)), (tb.min(axis=1), tb.max(axis=1))) <= within
+    p, q = p[kept], q[kept]
+    kept = plane_gaps(one.triangles[p], other.triangles[q]) <= within
     return p[kept], q[kept]
