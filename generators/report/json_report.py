@@ -12,8 +12,8 @@ from generators.exports import names
 from generators.findings import PASS, Check, Sized
 from generators.oil.standing import level, volume_below
 from generators.pieces import Part, Piece
+from generators.report import mass_entries
 from generators.report.idle import idle
-from generators.report.levels import centre, oil_below
 from generators.report.record import Run
 from generators.report.surge_entries import rows, rows_in_cells, summary
 from generators.sheet.bending import developed_length_correction
@@ -113,28 +113,6 @@ def sized(run: Run) -> list[Sized]:
     return [*run.read.sized, crank_says, *(s for p in run.parts for s in p.sized)]
 
 
-def mass_entry(run: Run) -> dict:
-    """Masses (kg) of the metal and of the oil at rest (its density at 15 degC), and the centre (mm) of both together in
-    the assembly's frame, as it stands there with the parts that are set beside. Oil that does not fit its vessel has no
-    place and is left out of the centre."""
-    density = run.read.parameters.oil.density_15C
-    masses, oil = [], 0.0
-    places = {placed.part.name: placed.at for placed in run.placing.parts}
-    for part in run.parts:
-        for piece in part.pieces:
-            masses += [(piece.mass, places[part.name].points([solid.Center().toTuple()])[0]) for solid in piece.solids]
-    for vessel in run.vessels:
-        if vessel.part.oil:
-            oil += vessel.part.oil * density
-            height = level_of(vessel, vessel.part.oil)
-            if height is not None:
-                held = oil_below(vessel.oil_space, height=height)
-                at = places.get(vessel.name, run.placing.engine)
-                masses.append((vessel.part.oil * density, at.points([held.center_mass])[0]))
-    return {"parts_kg": sum(p.mass for p in run.parts), "oil_kg": oil, "centre_mm": centre(masses),
-            "frame": run.placing.said, "set_beside": run.placing.beside}
-
-
 def report(run: Run) -> dict:
     """The whole report, ready for JSON."""
     region = run.region
@@ -151,7 +129,7 @@ def report(run: Run) -> dict:
         "surge_in_cells": [row for s in run.surges for row in rows_in_cells(s)],
         "surge_summary": [summary(s) for s in run.surges],
         "transient": [], "fit": [],
-        "mass": mass_entry(run),
+        "mass": mass_entries.entry(run),
     })
 
 
