@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from generators.exports import dxf, names, parts_list, step, stl
+from generators.exports import dxf, glb, names, obstacle_products, parts_list, step, stl
 from generators.fit.placing import Placing
+from generators.fit.record import Obstruction
 from generators.meshes import PartMeshes
 from generators.vessels import Vessel
 
@@ -30,12 +31,15 @@ def write_vessel(vessel: Vessel, root: Path) -> None:
         stl.write(compartment.oil_space, root / names.compartment(vessel.part, compartment.name))
 
 
-def write_parts(meshes: Sequence[PartMeshes], placing: Placing, root: Path, *, region=None, held: Sequence[Vessel] = ()) -> None:
-    """All parts, what the vessels hold, the assembly (with the swept region where `region` is given) and the parts list,
-    below `root`."""
+def write_parts(meshes: Sequence[PartMeshes], placing: Placing, root: Path, *, region=None, held: Sequence[Vessel] = (),
+                obstructions: Sequence[Obstruction] = ()) -> None:
+    """All parts, what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
+    parts list, below `root`."""
     for one in meshes:
         write_part(one, root)
     for vessel in held:
         write_vessel(vessel, root)
-    step.write(step.assembly_product(placing.parts, region, engine_at=placing.engine), root / names.ASSEMBLY)
+    around = obstacle_products.products(obstructions)
+    step.write(step.assembly_product(placing.parts, region, engine_at=placing.engine, more=around), root / names.ASSEMBLY)
+    glb.write({m.part.name: m for m in meshes}, placing, obstructions, region, root / names.ASSEMBLY_GLB)
     parts_list.write([m.part for m in meshes], root / names.PARTS_LIST)

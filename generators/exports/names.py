@@ -4,6 +4,8 @@ from generators.pieces import Part, Piece
 
 ASSEMBLY, PARTS_LIST, REPORT_JSON, REPORT_HTML = "assembly.step", "parts_list.csv", "report.json", "report.html"
 
+ASSEMBLY_GLB, FIT_OVERVIEW = "assembly.glb", "fit/overview.png"
+
 TOGETHER = "all"
 """Stands for a pickup's name where several are shown together."""
 
@@ -36,6 +38,11 @@ def surge_plot(part: Part, mouth: str) -> str:
 def surge_picture(part: Part, mouth: str) -> str:
     """The oil in a vessel where a mouth, or TOGETHER the best covered of them, fares worst."""
     return f"{part.name}/surge_{mouth}.png"
+
+
+def tightest(label: str) -> str:
+    """The tightest place of an obstacle, by its label."""
+    return f"fit/{label}.png"
 
 
 def flat(part: Part, piece: Piece) -> str | None:

@@ -38,6 +38,10 @@ COLOURS = ((0.55, 0.65, 0.75), (0.80, 0.70, 0.52), (0.60, 0.74, 0.62), (0.76, 0.
 """Calm colours, red, green and blue from 0 to 1, taken in turn by the pieces of a part."""
 
 SWEEP_COLOUR = (0.90, 0.45, 0.35)
+OBSTACLE_COLOUR = (0.42, 0.38, 0.34)
+SWEEP, OBSTACLES = "crank_swept_region", "obstacles"
+"""Groups of the assembly that are no parts."""
+
 SWEEP_SIDES = 180
 """Sides of the body that stands for one band of the swept region where it is not round."""
 
@@ -64,7 +68,7 @@ def sweep_product(region: SweptRegion, at: cq.Location | None = None) -> Product
     """The crank's swept region for reference, one body a band."""
     bodies = tuple(Product(f"swept_{band.label.replace(' ', '_')}_{i}", SWEEP_COLOUR, _band_solid(band))
                    for i, band in enumerate(region.bands, start=1) if band.radius.max() > 0)
-    return Product("crank_swept_region", None, None, bodies, at)
+    return Product(SWEEP, None, None, bodies, at)
 
 
 def _band_solid(band) -> cq.Solid:
@@ -143,9 +147,10 @@ def write(product: Product, file: Path) -> None:
     file.write_bytes(settled(file.read_bytes()))
 
 
-def assembly_product(placed: Iterable[Placed], region: SweptRegion | None = None, *, engine_at=None) -> Product:
-    """All parts where they belong, with the swept region where one is given, set like the engine at frame `engine_at`."""
+def assembly_product(placed: Iterable[Placed], region: SweptRegion | None = None, *, engine_at=None, more: Iterable[Product] = ()) -> Product:
+    """All parts where they belong, with the swept region where one is given, set like the engine at frame `engine_at`, and with
+    what else stands in the assembly's frame."""
     children = [part_product(p.part, location(p.at)) for p in placed]
     if region is not None:
         children.append(sweep_product(region, location(engine_at) if engine_at is not None else None))
-    return Product("assembly", None, None, tuple(children))
+    return Product("assembly", None, None, (*children, *more))

@@ -11,7 +11,6 @@ import numpy as np
 
 from generators.units import GRAVITY
 
-
 CORNERS = ("front_left", "front_right", "rear_left", "rear_right")
 
 
