@@ -273,7 +273,7 @@ def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
 
 
 HEADLINES = ("clearance", "oil_capacity", "headspace", "opening_area", "least_web", "floor_gap", "head_at_rest", "head_in_corner",
-             "level_below_swing", "gathered", "surge_open", "overshoot", "submergence", "parked")
+             "level_below_swing", "fit.", "gathered", "surge_open", "overshoot", "submergence", "parked")
 
 
 def _is_unmade(c) -> bool:

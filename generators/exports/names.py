@@ -4,7 +4,7 @@ from generators.pieces import Part, Piece
 
 ASSEMBLY, PARTS_LIST, REPORT_JSON, REPORT_HTML = "assembly.step", "parts_list.csv", "report.json", "report.html"
 
-ASSEMBLY_GLB, FIT_OVERVIEW = "assembly.glb", "fit/overview.png"
+ASSEMBLY_GLB, FIT_OVERVIEW, FIT_BELOW = "assembly.glb", "fit/overview.png", "fit/overview_below.png"
 
 TOGETHER = "all"
 """Stands for a pickup's name where several are shown together."""

@@ -1,12 +1,13 @@
 """The report for people: one page that opens without a network and prints well."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from html import escape
 from importlib.resources import files
 from pathlib import Path
 from string import Template
 
-from generators.report import surge_section
+from generators.exports import names
+from generators.report import fit_section, mass_section, surge_section
 from generators.report.cautions import CAUTIONS
 from generators.report.elements import (
     NONE,
@@ -185,9 +186,9 @@ def _of_no_part(report: dict, pictures: dict[str, list[tuple[str, bytes]]]) -> l
 
 
 def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]],
-         drawings: dict[str, list[Drawing]]) -> str:
+         drawings: dict[str, list[Drawing]], fitting: Sequence[Drawing] = ()) -> str:
     """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours; `drawings` by
-    vessel: how its oil moves."""
+    vessel: how its oil moves; `fitting`: how all of it fits the vehicle."""
     sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
     template = Template((files("generators") / "data" / "report.html").read_text(encoding="utf-8"))
     return template.substitute(
@@ -197,6 +198,8 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
         vessels=vessels_table(report["vessels"]) + figures(_of_no_part(report, pictures)), crank=_crank(report["crank"]),
+        fit=fit_section.section(report["fit"], report["fit_summary"], fitting, (names.ASSEMBLY, names.ASSEMBLY_GLB)),
+        mass=mass_section.section(report["mass"]),
         surge=surge_section.section(report["surge_summary"], drawings),
         sized=table(("Key", "Value", "Because"), sized), parameters=unused_note(report["unused"]) + parameters_tables(report["parameters"]),
         safety="<ul>" + "".join(f"<li><strong>{escape(h)}.</strong> {escape(w)}</li>" for h, w in CAUTIONS.items()) + "</ul>")

@@ -69,6 +69,14 @@ def bodies(meshes: PartMeshes) -> list[Body]:
     return [Body(mesh, colour[name]) for (name, _), mesh in meshes.copies.items()]
 
 
+@dataclass(frozen=True)
+class Window:
+    """What of a picture is shown: `half` mm up and down from a point (3,)."""
+
+    middle: tuple[float, float, float]
+    half: float
+
+
 def _poly(mesh: trimesh.Trimesh) -> vtkPolyData:
     points, cells = vtkPoints(), vtkCellArray()
     points.SetData(numpy_to_vtk(np.ascontiguousarray(mesh.vertices, dtype=np.float64), deep=True))
@@ -115,8 +123,8 @@ def _actor(source) -> vtkActor:
     return actor
 
 
-def _aim(renderer: vtkRenderer, points: np.ndarray, view, size: tuple[int, int]) -> None:
-    """Parallel projection along `view`, z up, just large enough for all points (n, 3)."""
+def _aim(renderer: vtkRenderer, points: np.ndarray, view, size: tuple[int, int], window: Window | None = None) -> None:
+    """Parallel projection along `view`, z up, just large enough for all points (n, 3), or of the window alone."""
     towards = np.asarray(view, float) / np.linalg.norm(view)
     right = np.cross((0, 0, 1), towards)
     right = right / np.linalg.norm(right)
@@ -130,22 +138,29 @@ def _aim(renderer: vtkRenderer, points: np.ndarray, view, size: tuple[int, int])
     camera.SetFocalPoint(*middle)
     camera.SetPosition(*(middle + towards * (np.linalg.norm(half) * 2 + 1)))
     camera.SetViewUp(*up)
-    camera.SetParallelScale(FILL * max(half[1], half[0] * size[1] / size[0]))
+    if window is not None:
+        camera.SetFocalPoint(*window.middle)
+        camera.SetPosition(*(np.asarray(window.middle) + towards * (np.linalg.norm(half) * 2 + 1)))
+    camera.SetParallelScale(window.half if window is not None else FILL * max(half[1], half[0] * size[1] / size[0]))
     renderer.ResetCameraClippingRange()
 
 
-def picture(shown: Iterable[Body], *, view=ABOVE, cut: Cut | None = None, size: tuple[int, int] = SIZE) -> bytes:
+def picture(shown: Iterable[Body], *, view=ABOVE, cut: Cut | None = None, size: tuple[int, int] = SIZE, window: Window | None = None,
+            marks: Iterable[Body] = ()) -> bytes:
     """One of `pictures`."""
-    return pictures(shown, views=[view], cut=cut, size=size)[0]
+    return pictures(shown, views=[view], cut=cut, size=size, window=window, marks=marks)[0]
 
 
-def pictures(shown: Iterable[Body], *, views, cut: Cut | None = None, size: tuple[int, int] = SIZE) -> list[bytes]:
+def pictures(shown: Iterable[Body], *, views, cut: Cut | None = None, size: tuple[int, int] = SIZE, window: Window | None = None,
+             marks: Iterable[Body] = ()) -> list[bytes]:
     """A PNG of the bodies seen from each direction (3,) of `views`, on white, with their edges; `cut` takes away what lies
-    on its far side and closes the section. `size` in pixels. Raises ValueError where nothing is left to show."""
+    on its far side and closes the section. `size` in pixels. All of it is shown, or what the `window` has; `marks` are not cut. Raises ValueError where nothing is left to
+    show."""
     kept = [_cut(b, cut) for b in shown] if cut else list(shown)
     kept = [b for b in kept if len(b.mesh.faces)]
     if not kept:
         raise ValueError("nothing to show")
+    kept += list(marks)
     renderer = vtkRenderer()
     renderer.SetBackground(1, 1, 1)
     vtkLightKit().AddLightsToRenderer(renderer)
@@ -155,7 +170,7 @@ def pictures(shown: Iterable[Body], *, views, cut: Cut | None = None, size: tupl
         renderer.AddActor(_edges(poly))
     points = np.vstack([b.mesh.vertices for b in kept])
     with _quiet():
-        return _pngs(vtkRenderWindow(), renderer, points, views, size)
+        return _pngs(vtkRenderWindow(), renderer, points, views, size, window)
 
 
 def _cut(body: Body, cut: Cut) -> Body:
@@ -173,14 +188,15 @@ def _quiet():
         vtkLogger.SetStderrVerbosity(before)
 
 
-def _pngs(window: vtkRenderWindow, renderer: vtkRenderer, points: np.ndarray, views, size: tuple[int, int]) -> list[bytes]:
+def _pngs(window: vtkRenderWindow, renderer: vtkRenderer, points: np.ndarray, views, size: tuple[int, int],
+          shown: Window | None) -> list[bytes]:
     window.SetOffScreenRendering(1)
     window.SetMultiSamples(SAMPLES)
     window.SetSize(*size)
     window.AddRenderer(renderer)
     made = []
     for view in views:
-        _aim(renderer, points, view, size)
+        _aim(renderer, points, view, size, shown)
         window.Render()
         made.append(_png(window))
     window.Finalize()
