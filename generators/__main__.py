@@ -96,6 +96,44 @@ def check(file: File, out: Annotated[Path | None, typer.Option("--out", metavar=
     raise typer.Exit(_tell(run, quiet, verbose, f"written to {out}" if out else ""))
 
 
+@app.command()
+def compare(file: File, other: Annotated[Path, typer.Argument(metavar="FILE", help="Another parameter file.", show_default=False)],
+            out: Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Write the table there, for people and for programs.",
+                                                     show_default=False)] = None,
+            quiet: Quiet = False, verbose: Verbose = False):
+    """Set two designs side by side, as a wet and a dry system of one engine."""
+    from generators.exports import tree
+
+    say = _progress(quiet)
+    wanted = [(one, *_wanted(one, None)) for one in (file, other)]
+    folder = tree.ready(out, keep=file) if out else None
+    runs = [_run(one, read, names, say) for one, read, names in wanted]
+    from generators.report import comparison, json_report
+
+    found = comparison.compared(*(json_report.report(run) for run in runs))
+    if folder:
+        with tree.replaced(folder, keep=file) as fresh:
+            _write_comparison(found, runs, fresh)
+    _clear()
+    if verbose:
+        for run in runs:
+            _tell(run, quiet, verbose, "")
+    if not quiet:
+        print(comparison.text(found) + (f"\nwritten to {out}" if out else ""))
+    raise typer.Exit(FALLS_SHORT if any(c.status == FAIL for run in runs for c in run.checks) else GOOD)
+
+
+def _write_comparison(found, runs, folder: Path) -> None:
+    from generators.exports import names
+    from generators.report import comparison, comparison_page, fit_views
+    from generators.report.elements import figures
+
+    shown = tuple(figures([(name, image)]) if (image := fit_views.overview(run)) else "" for name, run in zip(found.names, runs, strict=True))
+    for file, text in ((names.COMPARISON_JSON, comparison.as_json(found, __version__)), (names.COMPARISON_CSV, comparison.as_csv(found)),
+                       (names.COMPARISON_HTML, comparison_page.page(found, shown, __version__))):
+        (folder / file).write_text(text, encoding="utf-8")
+
+
 # ---------------------------------------------------------------- the order of work
 
 
@@ -246,12 +284,17 @@ def _progress(quiet: bool) -> Callable[[str], None]:
     return lambda step: print(f"\r\033[K{step} ...", end="", file=sys.stderr, flush=True)
 
 
+def _clear() -> None:
+    """Take the last step off the error stream where that is a terminal."""
+    if sys.stderr.isatty():
+        print("\r\033[K", end="", file=sys.stderr)
+
+
 def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
     """Print what came of it; the exit status."""
     from generators.report.idle import idle
 
-    if sys.stderr.isatty():
-        print("\r\033[K", end="", file=sys.stderr)
+    _clear()
     failing = [c for c in run.checks if c.status == FAIL]
     if verbose:
         for s in (*run.read.sized, *(s for part in run.parts for s in part.sized)):

@@ -6,6 +6,8 @@ ASSEMBLY, PARTS_LIST, REPORT_JSON, REPORT_HTML = "assembly.step", "parts_list.cs
 
 ASSEMBLY_GLB, FIT_OVERVIEW, FIT_BELOW = "assembly.glb", "fit/overview.png", "fit/overview_below.png"
 
+COMPARISON_JSON, COMPARISON_CSV, COMPARISON_HTML = "comparison.json", "comparison.csv", "comparison.html"
+
 TOGETHER = "all"
 """Stands for a pickup's name where several are shown together."""
 

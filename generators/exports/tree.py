@@ -10,7 +10,9 @@ from pathlib import Path
 
 from generators.findings import BadFile
 
-REPORT = "report.json"
+REPORTS = ("report.json", "comparison.json")
+"""What a run leaves in its folder, one or the other."""
+
 MANIFEST = ".sumpwright_files"
 """Lists what a run wrote, so that a later run takes away nothing else."""
 
@@ -58,14 +60,18 @@ def _require_own(path: Path | str, folder: Path) -> None:
     if not any(folder.iterdir()):
         return
     if not _is_ours(folder):
-        raise BadFile.whole(path, f"is not empty and holds no {REPORT} of ours; choose another output folder")
+        raise BadFile.whole(path, f"is not empty and holds no {' or '.join(REPORTS)} of ours; choose another output folder")
     if strays := _strays(folder):
         raise BadFile.whole(path, f"holds files that a run did not write and would lose: {', '.join(strays)}; move them away")
 
 
 def _is_ours(folder: Path) -> bool:
+    return any(_is_report(folder / name) for name in REPORTS)
+
+
+def _is_report(file: Path) -> bool:
     try:
-        return "sumpwright" in json.loads((folder / REPORT).read_text(encoding="utf-8"))
+        return "sumpwright" in json.loads(file.read_text(encoding="utf-8"))
     except (OSError, ValueError, TypeError):
         return False
 

@@ -109,7 +109,8 @@ class Access:
 
 @dataclass(frozen=True, eq=False)
 class Fit:
-    """How a design fits. `bodies` by part as they lie at rest; `fixed`, the parts that do not move with the engine. `drop` is how
+    """How a design fits. `bodies` by part as they lie at rest; `fixed`, the parts that do not move with the engine; `ground_engine`
+    is of the others alone. `drop` is how
     far the engine could go down (mm; less than nothing: must come up) before `stop` falls short. `reason` says why nothing
     was looked at, where nothing was; all else is empty or None then."""
 
@@ -121,6 +122,7 @@ class Fit:
     block: tuple[Row, ...] = ()
     reservoir_engine: Row | None = None
     ground: Ground | None = None
+    ground_engine: Ground | None = None
     access: tuple[Access, ...] = ()
     cures: Mapping[str, tuple[Cure, ...]] = field(default_factory=dict)
     drop: float | None = None

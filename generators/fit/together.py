@@ -226,7 +226,7 @@ class _Looked:
     def spare(self, remedies: Mapping[str, Sequence[Cure]], found: Ground | None) -> tuple[float, str]:
         """How far (mm) the engine can go down, less than nothing where it must come up, and what stops it."""
         ways = [(LOWEST_MM, "nothing")]
-        if found is not None and found.part not in self.fixed:
+        if found is not None:
             ways.append((found.clearance - found.wanted, GROUND))
         most = min(LOWEST_MM, *(max(by, 0.0) for by, _ in ways))
         ups = {o.name: next((c.by for c in remedies.get(o.label, ()) if c.way == "up"), cures.MOST_MM) for o in self.obstructions}
@@ -252,11 +252,12 @@ class _Looked:
     def fit(self) -> Fit:
         """All of it."""
         vehicle, rows = self.parameters.vehicle, self.rows()
-        found = ground(self.bodies, self.fixed, self.mounts, wanted=vehicle.ground_clearance, travel=vehicle.suspension_travel)
+        found, under = (ground(bodies, self.fixed, self.mounts, wanted=vehicle.ground_clearance, travel=vehicle.suspension_travel)
+                        for bodies in (self.bodies, {n: b for n, b in self.bodies.items() if n not in self.fixed}))
         remedies = self.remedies(rows)
-        drop, stop = self.spare(remedies, found)
-        return Fit(self.mounts, self.obstructions, self.bodies, self.fixed, rows, self.block_rows(), self.tank_row(), found, self.access(),
-                   remedies, drop, stop)
+        drop, stop = self.spare(remedies, under)
+        return Fit(self.mounts, self.obstructions, self.bodies, self.fixed, rows, self.block_rows(), self.tank_row(), found, under,
+                   self.access(), remedies, drop, stop)
 
 
 def _together(rooms: Sequence[Taken], low: np.ndarray, high: np.ndarray) -> Taken | None:

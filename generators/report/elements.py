@@ -4,6 +4,7 @@ import base64
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from html import escape
+from importlib.resources import files
 from pathlib import PurePosixPath
 from urllib.parse import quote
 
@@ -32,6 +33,11 @@ class Drawing:
     file: str
     words: str
     content: bytes = field(repr=False)
+
+
+def style() -> str:
+    """How pages look, as CSS."""
+    return (files("generators") / "data" / "page.css").read_text(encoding="utf-8")
 
 
 def number(value: float | None, decimals: int | None = None) -> str:

@@ -39,6 +39,7 @@ def summary(run: Run) -> dict:
     """What it all comes to."""
     fit = run.fit
     return {"assessed": not fit.reason, "why_not": fit.reason or None, "ground": _ground(fit.ground) if fit.ground else None,
+            "ground_engine": _ground(fit.ground_engine) if fit.ground_engine else None,
             "engine_can_drop_mm": fit.drop, "drop_stops_at": fit.stop, "depth_below_rail_mm": depth_below_rail(run),
             "tool_access": [_access(a) for a in fit.access], "cures": {label: [_cure(c) for c in found] for label, found in fit.cures.items()},
             "obstacles": [_obstacle(o) for o in fit.obstructions], "block": [_row(run, r) for r in fit.block],

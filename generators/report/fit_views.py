@@ -47,6 +47,11 @@ def drawings(run: Run) -> list[Drawing]:
     return made + [tightest(run, min((r for r in fit.rows if r.obstruction is o), key=lambda r: r.clearance)) for o in fit.obstructions]
 
 
+def overview(run: Run) -> bytes | None:
+    """The whole from above, as in the file FIT_OVERVIEW; None where the engine's place in the vehicle is not known."""
+    return picture(_all(run), view=ABOVE) if run.fit.bodies else None
+
+
 def _coloured(run: Run, part: str) -> dict[str, tuple[float, float, float]]:
     found = next((p.part for p in run.placing.parts if p.part.name == part), None)
     return {p.name: COLOURS[i % len(COLOURS)] for i, p in enumerate(found.pieces)} if found else {}

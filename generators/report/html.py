@@ -21,6 +21,7 @@ from generators.report.elements import (
     number,
     quantity,
     status,
+    style,
     table,
 )
 
@@ -192,7 +193,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
     sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
     template = Template((files("generators") / "data" / "report.html").read_text(encoding="utf-8"))
     return template.substitute(
-        title=escape(report["title"] or report["source"]), source=escape(report["source"]), version=escape(report["sumpwright"]),
+        style=style(), title=escape(report["title"] or report["source"]), source=escape(report["source"]), version=escape(report["sumpwright"]),
         verdict=verdict(report["checks"]),
         facts=_masses(report["mass"]),
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
