@@ -128,7 +128,7 @@ def _write_comparison(found, runs, folder: Path) -> None:
     from generators.report import comparison, comparison_page, fit_views
     from generators.report.elements import figures
 
-    shown = tuple(figures([(name, image)]) if (image := fit_views.overview(run)) else "" for name, run in zip(found.names, runs, strict=True))
+    shown = figures([(name, image) for name, run in zip(found.names, runs, strict=True) if (image := fit_views.overview(run))])
     for file, text in ((names.COMPARISON_JSON, comparison.as_json(found, __version__)), (names.COMPARISON_CSV, comparison.as_csv(found)),
                        (names.COMPARISON_HTML, comparison_page.page(found, shown, __version__))):
         (folder / file).write_text(text, encoding="utf-8")

@@ -8,12 +8,12 @@ from generators.report.comparison import ROWS, Comparison, Line
 from generators.report.elements import style, table
 
 
-def page(found: Comparison, pictures: tuple[str, str], version: str) -> str:
-    """The page: what it comes to, then the table group by group; `pictures` is HTML that shows each design."""
+def page(found: Comparison, pictures: str, version: str) -> str:
+    """The page: what it comes to, then the table group by group; `pictures` is HTML that shows the designs."""
     template = Template((files("generators") / "data" / "comparison.html").read_text(encoding="utf-8"))
     unlike = "".join(f"<li>{escape(u)}</li>" for u in found.unlike)
     return template.substitute(
-        style=style(), one=escape(found.names[0]), other=escape(found.names[1]), version=escape(version), pictures="".join(pictures),
+        style=style(), one=escape(found.names[0]), other=escape(found.names[1]), version=escape(version), pictures=pictures,
         unlike=f"<p><strong>Not the same in both files:</strong></p><ul>{unlike}</ul>" if unlike else "",
         comes_to="".join(f"<li>{escape(s)}</li>" for s in found.comes_to), tables="".join(_group(found, g) for g in dict.fromkeys(r[0] for r in ROWS)))
 

@@ -16,7 +16,7 @@ from generators.vessels import Vessel
 
 MM3_IN_M3 = 1e9
 
-EVERY = 6
+EVERY = 17
 """Of the accelerations at which the oil's centre is looked at one in so many: it moves evenly between them."""
 
 CORNERS_ARE = "estimate: shared out in proportion; the preload of the springs decides"
