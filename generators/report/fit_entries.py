@@ -56,7 +56,8 @@ def pictures(fit: Fit) -> dict[str, str]:
 
 def depth_below_rail(run: Run) -> float | None:
     """How far (mm) the lowest point of what is bolted under the engine lies below its rail; None where nothing is."""
-    lows = [run.meshes[p.part.name].joined.bounds[0][2] for p in run.placing.parts if not p.part.own_frame and p.part.name not in run.placing.beside]
+    under = [p.part.name for p in run.placing.parts if not p.part.own_frame and p.part.name not in run.placing.beside]
+    lows = [mesh.bounds[0][2] for name in under for mesh in run.meshes[name].copies.values()]
     return float(-run.read.parameters.pan_rail.below_crank - min(lows)) if lows else None
 
 
