@@ -92,16 +92,16 @@ name = "brace"
 file = "brace.stl"
 unit = "mm"
 position = { x = "-120 mm", y = "10 mm", z = "90 mm" }
-rotation = { roll = "2 deg", pitch = "3 deg", yaw = "90 deg" }
+rotation = { roll = "1.5 deg", pitch = "3 deg", yaw = "90 deg" }
 moves_with = "vehicle"
-gap = "8 mm"
+gap = "14 mm"
 
 [vehicle.weighed]
 mass = "980 kg"
 front_share = 0.52
 left_share = 0.49
 centre_height = "450 mm"
-wheelbase = "2500 mm"
+wheelbase = "2510 mm"
 track = "1500 mm"
 front_axle = "700 mm"
 
@@ -206,6 +206,7 @@ def read_text(folder, text: str):
     """The file with that text as read, from `folder`."""
     (folder / "lap.csv").write_text(LAP)
     (folder / "brace.stl").write_text(brace())
+    (folder / "brace 2.stl").write_text(brace().replace(" 20\n", " 26\n"))
     (folder / "full.toml").write_text(text, encoding="utf-8")
     return reading.read(folder / "full.toml")
 

@@ -5,6 +5,7 @@ from functools import cache
 from types import SimpleNamespace
 
 import pytest
+from fit_cases import looked
 from full_file import FULL, read_text, region, reworded
 from surge_cases import rim, vessel
 
@@ -17,6 +18,7 @@ from generators.parameters import Parameters
 from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_scraper, windage_screen
 from generators.parts.gate_baffle import flow
 from generators.reading.complaints import record_in
+from generators.report import json_report, mass_entries
 from generators.report.idle import IDLE, NUMBER, idle
 from generators.report.idle import LOGGED as LOGGED_KEYS
 from generators.surge import surges
@@ -106,6 +108,29 @@ ACTS = {
     "vehicle.roll": ("place", 'roll = "2 deg"\nrail', 'roll = "4 deg"\nrail'),
     "vehicle.parked_slope": ("surge", '"10 deg"', '"15 deg"'),
     "vehicle.rail_above_ground": ("place", '"270 mm"', '"280 mm"'),
+    "engine.mass": ("mass", '"104 kg"', '"124 kg"'),
+    "vehicle.ground_clearance": ("fit", '"75 mm"', '"85 mm"'),
+    "vehicle.suspension_travel": ("fit", '"30 mm"', '"40 mm"'),
+    "vehicle.movement.roll": ("fit", 'roll = "2 deg", pitch', 'roll = "1 deg", pitch'),
+    "vehicle.movement.pitch": ("fit", '"0.5 deg"', '"0.8 deg"'),
+    "vehicle.movement.yaw": ("fit", '"0.4 deg"', '"0.8 deg"'),
+    "vehicle.obstacle.cylinder": ("fit", "radius = 20 }", "radius = 21 }"),
+    "vehicle.obstacle.file": ("fit", '"brace.stl"', '"brace 2.stl"'),
+    "vehicle.obstacle.unit": ("fit", 'unit = "mm"\nposition', 'unit = "cm"\nposition'),
+    "vehicle.obstacle.position.x": ("fit", '"-120 mm"', '"-124 mm"'),
+    "vehicle.obstacle.position.y": ("fit", 'y = "10 mm", z = "90 mm"', 'y = "14 mm", z = "90 mm"'),
+    "vehicle.obstacle.position.z": ("fit", 'z = "90 mm"', 'z = "95 mm"'),
+    "vehicle.obstacle.rotation.roll": ("fit", 'roll = "1.5 deg"', 'roll = "4 deg"'),
+    "vehicle.obstacle.rotation.pitch": ("fit", 'pitch = "3 deg"', 'pitch = "5 deg"'),
+    "vehicle.obstacle.rotation.yaw": ("fit", '"90 deg"', '"80 deg"'),
+    "vehicle.obstacle.moves_with": ("fit", 'moves_with = "vehicle"', 'moves_with = "engine"'),
+    "vehicle.weighed.mass": ("mass", '"980 kg"', '"990 kg"'),
+    "vehicle.weighed.front_share": ("mass", "front_share = 0.52", "front_share = 0.53"),
+    "vehicle.weighed.left_share": ("mass", "left_share = 0.49", "left_share = 0.5"),
+    "vehicle.weighed.centre_height": ("mass", '"450 mm"', '"460 mm"'),
+    "vehicle.weighed.wheelbase": ("mass", '"2510 mm"', '"2600 mm"'),
+    "vehicle.weighed.track": ("mass", '"1500 mm"', '"1550 mm"'),
+    "vehicle.weighed.front_axle": ("mass", '"700 mm"', '"710 mm"'),
     "sheet.material": ("scavenge_pan", '"5052-H32"', '"6061-T4"'),
     "sheet.thickness": ("gate_baffle", 'thickness = "2 mm"', 'thickness = "2.5 mm"'),
     "sheet.bend_radius": ("gate_baffle", 'bend_radius = "3 mm"', 'bend_radius = "4 mm"'),
@@ -142,7 +167,7 @@ ACTS = {
     "deep_pan.pickup.bell": ("deep_pan", 'bell = "37.5 mm"', 'bell = "38 mm"'),
     "deep_pan.pickup.outlet": ("deep_pan", 'outlet = "side"', 'outlet = "up"'),
     "vehicle.obstacle.box": ("deep_pan", "min = [190,", "min = [195,", IN_THE_WAY),
-    "vehicle.obstacle.gap": ("deep_pan", '"11 mm"\n\n[sheet]', '"15 mm"\n\n[sheet]', IN_THE_WAY),
+    "vehicle.obstacle.gap": ("deep_pan", '"11 mm"\n\n[[', '"15 mm"\n\n[[', IN_THE_WAY),
     "vehicle.movement.x": ("deep_pan", 'movement = { x = "4 mm"', 'movement = { x = "9 mm"', IN_THE_WAY),
     "vehicle.movement.y": ("deep_pan", 'y = "5 mm", z', 'y = "0 mm", z', ASIDE),
     "vehicle.movement.z": ("deep_pan", 'z = "6 mm", roll', 'z = "9 mm", roll', IN_THE_WAY),
@@ -180,9 +205,6 @@ ACTS = {
 
 TOLD = {"title", "vehicle.obstacle.name"}
 """Only said again: the tests of the report hold that."""
-
-LISTED = ("vehicle.obstacle.file", "vehicle.obstacle.unit", "vehicle.obstacle.position")
-"""Idle keys of another obstacle than the one in the file."""
 
 ELSEWHERE = {"pan_rail.drawing", "pan_rail.offset.x", "pan_rail.offset.y"}
 """Other ways to the same outline: the tests of the reader hold that they give it."""
@@ -245,6 +267,24 @@ def surge(read):
     return [(s.oil, s.offsets.tolist(), [(c.judged.tolist(), c.overshoot["bare"].tolist(), c.parked) for c in s.covers]) for s in found]
 
 
+@cache
+def in_vehicle(parameters):
+    """A pan and a tank made of boxes in the vehicle: the fit, and what their mass does."""
+    return looked(parameters, tank=True)
+
+
+def fit(read):
+    """What is found of the fit of two boxes."""
+    found, _ = in_vehicle(read.parameters)
+    rows = [(r.obstruction.name, r.part, round(r.nearest.gap, 6), round(r.nearest.at_rest, 6), r.wanted) for r in found.rows]
+    return rows, found.ground.clearance, found.ground.wanted, found.drop
+
+
+def mass(read):
+    """What the mass of two boxes, and of the engine, does to the vehicle."""
+    return json_report.finite(mass_entries.entry(in_vehicle(read.parameters)[1])["vehicle"])
+
+
 @pytest.fixture(scope="module", autouse=True)
 def coarse():
     """Fewer directions than the program looks at."""
@@ -260,7 +300,7 @@ def effect(read, on: str) -> str:
         return repr(dimensions(p, on))
     if on == "region":
         return repr([(b.x0, b.x1, b.radius.tolist()) for b in region(p).bands])
-    found = {"lap": lambda: lap(read), "surge": lambda: surge(read), "draw": lambda: checks.pump_draw(p), "place": lambda: place(p), "stock": lambda: stock(p),
+    found = {"fit": lambda: fit(read), "mass": lambda: mass(read), "lap": lambda: lap(read), "surge": lambda: surge(read), "draw": lambda: checks.pump_draw(p), "place": lambda: place(p), "stock": lambda: stock(p),
              "names": lambda: wanted(read), "heads": lambda: heads(p), "swing": lambda: swing(p), "oil mass": lambda: p.oil.density_15C * dimensions(p, "reservoir").oil}
     return repr(found[on]())
 
@@ -321,13 +361,11 @@ def test_no_key_is_left_out():
 
 IDLE_WORDS = {
     "engine.power": ("170", "190"), "engine.blow_by": ('"40 L', '"50 L'),
-    "vehicle.ground_clearance": ("75 mm", "85 mm"), "vehicle.movement.roll": ('roll = "2 deg", pitch', 'roll = "1 deg", pitch'),
-    "vehicle.movement.pitch": ('"0.5 deg"', '"0.6 deg"'), "vehicle.movement.yaw": ('"0.4 deg"', '"0.6 deg"'),
     "pumps.scavenge_displacement": ('"21 cm^3"', '"22 cm^3"'), "mockup": ('"210 mm"', '"220 mm"'),
 }
 
 
-@pytest.mark.parametrize("key", [key for key in IDLE if key not in LISTED])
+@pytest.mark.parametrize("key", IDLE)
 def test_what_is_called_unused_is_unused(told, key):
     as_read, found = told
     after = reworded(IDLE_WORDS[key])
@@ -338,20 +376,27 @@ def test_what_is_called_unused_is_unused(told, key):
 
 def test_only_what_was_given_is_called_unused(told):
     as_read, _ = told
-    assert idle(as_read(FULL)) == [*LOGGED_KEYS, *(key for key in IDLE if key not in LISTED)]
+    assert idle(as_read(FULL)) == [*LOGGED_KEYS, *IDLE]
     parameters = as_read(FULL).parameters
     assert idle(SimpleNamespace(parameters=parameters, lap=None, given={"driving", "driving.crest", "engine.power", "crank"})) == ["engine.power"]
-    more = {"vehicle.obstacle.1.file", "vehicle.obstacle.1.unit", "vehicle.obstacle.1.position.x", "vehicle.obstacle.1.position"}
-    assert idle(SimpleNamespace(parameters=parameters, lap=None, given=more)) == list(LISTED)
 
 
 def test_what_only_a_deep_pan_needs_is_called_unused_without_one(told):
     as_read, _ = told
     dry = as_read(reworded(NO_DEEP_PAN, NO_LAP))
-    assert {"driving.hold", "oil.temperature", "vehicle.obstacle", "vehicle.movement"} <= set(idle(dry))
+    assert {"driving.hold", "oil.temperature"} <= set(idle(dry))
     assert [key for key in idle(dry) if key.startswith("driving")] == ["driving.hold"]
     there = as_read(reworded(WET, THERE))
-    assert "vehicle.obstacle" in idle(there) and "driving.hold" not in idle(there)
+    assert "driving.hold" not in idle(there)
+
+
+def test_what_needs_the_engines_place_is_called_unused_without_it(told):
+    as_read, _ = told
+    vehicle = FULL[FULL.index("[vehicle]"):FULL.index("[sheet]")]
+    nowhere = as_read(FULL.replace(vehicle, '[vehicle]\nground_clearance = "75 mm"\nmovement = { x = "4 mm" }\n\n'))
+    assert {"vehicle.ground_clearance", "vehicle.movement", "engine.mass"} <= set(idle(nowhere))
+    placed = as_read(FULL.replace(FULL[FULL.index("[vehicle.weighed]"):FULL.index("[sheet]")], ""))
+    assert "vehicle.movement" not in idle(placed) and "engine.mass" in idle(placed)
 
 
 @pytest.mark.parametrize("key", LOGGED_KEYS)
