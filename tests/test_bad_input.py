@@ -362,8 +362,10 @@ ONE_PROBLEM = {
         "does not fit",
     ),
     "second entry of an array": (
-        GOOD + '[[vehicle.obstacle]]\nname = "a"\ngap = "10 mm"\n[[vehicle.obstacle]]\nname = "b"\ngapp = "10 mm"\n',
-        19,
+        GOOD + '[vehicle]\nrail_above_ground = "1 m"\n' + "".join(
+            f'[[vehicle.obstacle]]\nname = "{name}"\nbox = {{ unit = "mm", min = [1, 2, 3], max = [4, 5, 6] }}\n{key} = "10 mm"\n'
+            for name, key in (("a", "gap"), ("b", "gapp"))),
+        23,
         "vehicle.obstacle[2].gapp",
         "10 mm",
         "did you mean gap?",

@@ -1,5 +1,6 @@
 """The command line as a user meets it: exit status, what is said, what is written and what is left alone."""
 
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -22,6 +23,12 @@ finally:
     heavy = {"cadquery", "OCP", "vtkmodules", "trimesh", "pandas"} & set(sys.modules)
     print("heavy:", sorted(heavy), file=sys.stderr)
 """
+
+
+def hill(folder) -> str:
+    """The text of the demo file, with the file that it names copied to a folder."""
+    shutil.copy(HILL.parent / "hillclimb_four_crossmember.step", folder)
+    return HILL.read_text()
 
 
 def run(*args, cwd=None):
@@ -93,7 +100,7 @@ def test_unusable_input_exits_2_with_a_remedy(tmp_path, capsys, args, words):
 def test_a_pan_that_is_there_already_is_not_made(tmp_path, capsys):
     file = tmp_path / "there.toml"
     pan = '\n[deep_pan]\nmake = false\nshallow_depth = "45 mm"\nsump = { length = "180 mm", width = "190 mm", depth = "160 mm", x = "130 mm" }\n'
-    file.write_text(HILL.read_text().replace('lubrication = "dry"', 'lubrication = "wet"') + pan)
+    file.write_text(hill(tmp_path).replace('lubrication = "dry"', 'lubrication = "wet"') + pan)
     assert inside("make", file, "--only", "deep_pan") == 2
     said = capsys.readouterr().err
     assert f"there.toml:{file.read_text().splitlines().index('make = false') + 1}: deep_pan.make" in said and "leave make out" in said
@@ -101,7 +108,7 @@ def test_a_pan_that_is_there_already_is_not_made(tmp_path, capsys):
 
 def test_an_impossible_part_names_its_line(tmp_path, capsys):
     file = tmp_path / "crowd.toml"
-    file.write_text(HILL.read_text().replace("pickups = 3", "pickups = 12"))
+    file.write_text(hill(tmp_path).replace("pickups = 3", "pickups = 12"))
     line = file.read_text().splitlines().index("pickups = 12") + 1
     assert inside("check", file, "--only", "scavenge_pan") == 2
     assert f"crowd.toml:{line}: scavenge_pan.pickups: 12" in capsys.readouterr().err
@@ -119,7 +126,7 @@ def test_check_prints_and_writes_only_where_asked(tmp_path, capsys):
 def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys):
     """Bolts every 30 mm leave no place for a socket beside the ports."""
     file = tmp_path / "close.toml"
-    file.write_text(HILL.read_text().replace('bolt_pitch = "60 mm"', 'bolt_pitch = "30 mm"'))
+    file.write_text(hill(tmp_path).replace('bolt_pitch = "60 mm"', 'bolt_pitch = "30 mm"'))
     assert inside("make", file, "--only", "scavenge_pan", "--out", "made") == 1
     said = capsys.readouterr().out
     assert "fail  scavenge_pan.bolt_access" in said

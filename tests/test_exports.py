@@ -20,8 +20,9 @@ from sample_parts import DENSITY, bracket, trough
 from shapely.geometry import Polygon
 
 from generators.crank import Band, SweptRegion
-from generators.exports import dxf, files, names, parts_list, placing, step, stl, tree
+from generators.exports import dxf, files, names, parts_list, step, stl, tree
 from generators.findings import BadFile
+from generators.fit import placing
 from generators.meshes import part_meshes
 from generators.outlines import Loop, circle, rectangle, reversed_loop, signed_area
 from generators.pieces import Part, Piece

@@ -18,8 +18,9 @@ from vtkmodules.util.numpy_support import vtk_to_numpy
 from vtkmodules.vtkIOImage import vtkPNGReader
 
 from generators import crank, reading
-from generators.exports import names, placing
+from generators.exports import names
 from generators.findings import judged, not_assessed
+from generators.fit import placing
 from generators.meshes import part_meshes
 from generators.oil import standing
 from generators.report import files, html, json_report, levels, picture

@@ -17,8 +17,9 @@ from scipy.interpolate import LinearNDInterpolator
 from surge_cases import HEIGHT, LENGTH, WIDTH, rim, road, settled, vessel
 
 from configs import read, region
-from generators.exports import names, placing
+from generators.exports import names
 from generators.findings import judged
+from generators.fit import placing
 from generators.report import files, json_report, surge_plots, surge_section, surge_views
 from generators.report.record import Run
 from generators.units import GRAVITY

@@ -63,5 +63,5 @@ def _add(made: trimesh.Scene, group: str, name: str, points: np.ndarray, faces: 
 
 
 def linear(value: float) -> float:
-    """A part of a colour (0 to 1) as sRGB has it in linear light, which glTF wants (IEC 61966-2-1)."""
+    """A share (0 to 1, no unit) of a colour as sRGB has it in linear light, which glTF wants (IEC 61966-2-1)."""
     return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4

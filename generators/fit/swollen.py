@@ -25,7 +25,7 @@ TURN_EPS = 1e-6
 
 @dataclass(frozen=True, eq=False)
 class Swollen:
-    """The skin of `source` with the box of half sides `shifts` (3,) mm carried round it: `triangles` (n, 3, 3) mm and the `bulge`
+    """The skin of `source` with a box carried round it: `triangles` (n, 3, 3) mm and the `bulge`
     (n,) of the surface outside each. The point that one of them belongs to lies on the `simplex` (n, 3, 3) of the source (a
     face, an edge, a vertex), `corner` (n, 3) of the box away from it but for the coordinates in which `free` (n, 3)."""
 

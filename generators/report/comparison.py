@@ -42,7 +42,7 @@ class Comparison:
 
 
 def compared(one: dict, other: dict) -> Comparison:
-    """Two reports, as `make` writes them, side by side."""
+    """Two reports, as a run writes them for programs, side by side."""
     lines = tuple(_lines(one, other))
     found = (one["title"] or one["source"], other["title"] or other["source"])
     names = found if found[0] != found[1] else (one["source"], other["source"])
