@@ -9,6 +9,7 @@ from generators.fit.cures import MOST_MM
 from generators.fit.movement import pose_words
 from generators.fit.obstacles import size_doubt
 from generators.fit.record import ROUNDING_MM, Access, Cure, Fit, Ground, Obstruction, Row
+from generators.fit.together import INSIDE
 
 OVER = "over all of the engine's movement"
 ROUNDED = f"less {ROUNDING_MM:g} mm for the rounding of meshes"
@@ -29,7 +30,7 @@ def checks(fit: Fit, *, has_vehicle: bool) -> list[Check]:
     found += [_block(r) for r in fit.block]
     found += [_size(o) for o in fit.obstructions]
     found += [_tank(fit.reservoir_engine)] if fit.reservoir_engine else []
-    found += [_ground(fit.ground)] if fit.ground else []
+    found += [_ground(fit.ground, is_tank=fit.ground.part in fit.fixed)] if fit.ground else []
     return found + ([_access(fit.access)] if fit.access else [])
 
 
@@ -60,7 +61,12 @@ def where(row: Row) -> str:
     near = row.nearest
     at = ", ".join(f"{c:.0f}" for c in near.points[0])
     rest = "" if pose_words(near.pose) == "at rest" else f" (at rest {near.at_rest:.2f} mm)"
-    return f"{row.part} {near.body.name} at {at} mm in the vehicle, engine {pose_words(near.pose)}{rest}"
+    return f"{row.part} {near.body.name} at {at} mm in the vehicle, engine {pose_words(near.pose)}{rest}{_of_inside(near.body.name)}"
+
+
+def _of_inside(piece: str) -> str:
+    """What is to be said of a pan of which only the inside is known."""
+    return "; of a pan that is there already only the inside is known: its sheet takes its thickness off that" if piece == INSIDE else ""
 
 
 def remedies(found: Sequence[Cure]) -> str:
@@ -99,14 +105,15 @@ def _tank(row: Row) -> Check:
                          f"nearest: {where(row)}")
 
 
-def _ground(ground: Ground) -> Check:
+def _ground(ground: Ground, *, is_tank: bool) -> Check:
     at = ", ".join(f"{c:.0f}" for c in ground.point)
     sunk = f", the suspension down by {ground.travel:g} mm" if ground.travel else ", with the vehicle at rest on its springs"
-    more = "" if ground.clearance >= limit(ground.wanted) else f"; it would fit with the engine {math.ceil(ground.wanted - ground.clearance):g} mm up"
+    what = "tank" if is_tank else "engine"
+    more = "" if ground.clearance >= limit(ground.wanted) else f"; it would fit with the {what} {math.ceil(ground.wanted - ground.clearance):g} mm up"
     return judged(id="fit.ground_clearance", title="Parts to the ground", value=ground.clearance, limit=limit(ground.wanted), unit="mm", sense=">=",
                   source=f"ground clearance {ground.wanted:g} mm, as asked, {ROUNDED}",
                   method=f"lowest corner of the meshes {OVER}{sunk}: {ground.part} {ground.piece}, at rest at {at} mm in the vehicle, "
-                         f"engine {pose_words(ground.pose)}{more}")
+                         f"engine {pose_words(ground.pose)}{_of_inside(ground.piece)}{more}")
 
 
 def _access(found: Sequence[Access]) -> Check:

@@ -14,7 +14,7 @@ from generators.findings import KernelFailure
 from generators.fit.movement import pose_words
 from generators.fit.record import Row
 from generators.report.elements import Drawing
-from generators.report.picture import Body, Cut, Window, picture, pictures
+from generators.report.picture import Body, Cut, Window, picture
 from generators.report.record import Run
 
 ABOVE, LOW = (0.75, -1.0, 0.7), (0.55, -1.0, -0.35)
@@ -41,15 +41,15 @@ def drawings(run: Run) -> list[Drawing]:
     fit = run.fit
     if not fit.rows:
         return []
-    first, second = pictures(_all(run), views=(ABOVE, LOW))
+    first, second = picture([*_all(run), _ground(run)], view=ABOVE), picture(_all(run), view=LOW)
     made = [Drawing(names.FIT_OVERVIEW, "All parts in the vehicle with what stands round them, from above, the vehicle's right side towards you.", first),
-            Drawing(names.FIT_BELOW, "The same through the ground, from below.", second)]
+            Drawing(names.FIT_BELOW, "The same from below.", second)]
     return made + [tightest(run, min((r for r in fit.rows if r.obstruction is o), key=lambda r: r.clearance)) for o in fit.obstructions]
 
 
 def overview(run: Run) -> bytes | None:
     """The whole from above, as in the file FIT_OVERVIEW; None where the engine's place in the vehicle is not known."""
-    return picture(_all(run), view=ABOVE) if run.fit.bodies else None
+    return picture([*_all(run), _ground(run)], view=ABOVE) if run.fit.bodies else None
 
 
 def _coloured(run: Run, part: str) -> dict[str, tuple[float, float, float]]:
@@ -75,10 +75,14 @@ def _sweep(run: Run) -> list[Body]:
 def _all(run: Run) -> list[Body]:
     parts = [b for part, bodies in run.fit.bodies.items() for b in _shown(run, part, bodies)]
     obstacles = [Body(_mesh(b), OBSTACLE_COLOUR) for o in run.fit.obstructions for b in o.bodies]
-    points = np.vstack([b.mesh.vertices for b in (*parts, *obstacles)])
-    low, high = points.min(axis=0) - AROUND, points.max(axis=0) + AROUND
-    ground = trimesh.creation.box(bounds=((low[0], low[1], -GROUND_MM), (high[0], high[1], 0.0)))
-    return [*parts, *obstacles, *_sweep(run), Body(ground, GROUND_COLOUR, GROUND_OPACITY)]
+    return [*parts, *obstacles, *_sweep(run)]
+
+
+def _ground(run: Run) -> Body:
+    """The ground as a plate under all that is shown."""
+    boxes = [b.box for bodies in (*run.fit.bodies.values(), *(o.bodies for o in run.fit.obstructions)) for b in bodies]
+    low, high = np.min([b[0] for b in boxes], axis=0) - AROUND, np.max([b[1] for b in boxes], axis=0) + AROUND
+    return Body(trimesh.creation.box(bounds=((low[0], low[1], -GROUND_MM), (high[0], high[1], 0.0))), GROUND_COLOUR, GROUND_OPACITY)
 
 
 def tightest(run: Run, row: Row) -> Drawing:
