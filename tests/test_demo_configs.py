@@ -64,7 +64,7 @@ def _fits(root, report):
     text = (root / "assembly.step").read_text()
     nodes = set(trimesh.load(root / "assembly.glb").graph.nodes_geometry)
     inside = {r["part"] for r in report["fit"]}
-    assert inside <= {p["name"] for p in report["parts"]} and len(report["fit"]) == len(obstacles) * len(inside)
+    assert inside <= {p["name"] for p in (*report["parts"], *report["vessels"])} and len(report["fit"]) == len(obstacles) * len(inside)
     for o in obstacles:
         rows = [r for r in report["fit"] if r["label"] == o["label"]]
         check = next(c for c in report["checks"] if c["id"] == f"fit.{o['label']}")
