@@ -73,6 +73,7 @@ def _fits(root, report):
         assert f"'{o['label']}_1'" in text and f"{o['label']}/body_{o['bodies']}" in nodes
         for r in rows:
             apart = math.dist(*r["nearest_mm"])
+            assert r["gap_mm"] > 29.9 or r["slack_mm"] <= 0.05
             assert apart - r["slack_mm"] - 0.05 <= r["gap_mm"] <= apart + 0.05
 
 

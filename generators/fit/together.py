@@ -1,7 +1,7 @@
 """Every part of a design against everything that stands round it in the vehicle."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -91,7 +91,8 @@ def _bodies(meshes: Mapping[str, PartMeshes], placing: Placing, holds_only: Sequ
     """The bodies of each part that has its place in the vehicle; of a pan that is there already its inside."""
     out = {p.part.name: tuple(placed(b, p.at) for b in part_bodies(meshes[p.part.name])) for p in placing.parts
            if p.part.name not in placing.beside}
-    return out | {name: (placed(body(INSIDE, meshes[name].oil_space), placing.engine),) for name in holds_only}
+    insides = {name: replace(body(INSIDE, meshes[name].oil_space), solid=meshes[name].part.cavity) for name in holds_only}
+    return out | {name: (placed(inside, placing.engine),) for name, inside in insides.items()}
 
 
 @dataclass(frozen=True, eq=False)
