@@ -12,6 +12,7 @@ from generators import __main__ as program
 from generators.findings import KernelFailure
 
 HILL = CONFIGS / "hillclimb_four.toml"
+BENCH = CONFIGS / "bench_mockup.toml"
 
 LIGHT = """
 import sys
@@ -115,10 +116,10 @@ def test_an_impossible_part_names_its_line(tmp_path, capsys):
 
 
 def test_check_prints_and_writes_only_where_asked(tmp_path, capsys):
-    assert inside("check", HILL, "--only", "windage_scraper") == 0
+    assert inside("check", BENCH, "--only", "windage_scraper") == 0
     assert "windage_scraper.edge_clearance" in capsys.readouterr().out
     assert list(tmp_path.iterdir()) == []
-    assert inside("check", HILL, "--only", "windage_scraper", "--out", "told", "--quiet") == 0
+    assert inside("check", BENCH, "--only", "windage_scraper", "--out", "told", "--quiet") == 0
     assert capsys.readouterr().out == ""
     assert [p.name for p in (tmp_path / "told").iterdir() if not p.name.startswith(".")] == ["report.json"]
 
@@ -126,7 +127,7 @@ def test_check_prints_and_writes_only_where_asked(tmp_path, capsys):
 def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys):
     """Bolts every 30 mm leave no place for a socket beside the ports."""
     file = tmp_path / "close.toml"
-    file.write_text(hill(tmp_path).replace('bolt_pitch = "60 mm"', 'bolt_pitch = "30 mm"'))
+    file.write_text(BENCH.read_text().replace("[pan_rail]", '[pan_rail]\nbolt_pitch = "30 mm"'))
     assert inside("make", file, "--only", "scavenge_pan", "--out", "made") == 1
     said = capsys.readouterr().out
     assert "fail  scavenge_pan.bolt_access" in said
@@ -139,14 +140,14 @@ def test_a_run_that_breaks_off_leaves_the_last_good_output(tmp_path, monkeypatch
     from generators.exports import files
 
     out = tmp_path / "made"
-    assert inside("make", HILL, "--only", "windage_scraper", "--out", out, "-q") == 0
+    assert inside("make", BENCH, "--only", "windage_scraper", "--out", out, "-q") == 0
     before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
 
     def fail(*args, **kwargs):
         raise trouble
 
     monkeypatch.setattr(files, "write_parts", fail)
-    assert inside("make", HILL, "--only", "windage_scraper", "--out", out) == status
+    assert inside("make", BENCH, "--only", "windage_scraper", "--out", out) == status
     assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
     assert [p.name for p in tmp_path.iterdir()] == ["made"]
 
