@@ -295,8 +295,8 @@ def test_notes_are_in_proportion_to_the_part(tmp_path):
     for side in (20.0, 300.0, 3000.0):
         sheet = plate(outer=rectangle(x0=0, y0=0, x1=side, y1=10), thickness=2)
         piece = Piece("x", "plate", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, FlatPattern(sheet.regions[0].outer))
-        heights[side] = dxf.text_height(piece.flat)
-        words = dxf.notes("part", piece)
+        heights[side] = flat_drawing.text_height(piece.flat)
+        words = flat_drawing.notes("part", piece)
         assert not any("bend" in line for line in words)  # a plate is not bent
     assert heights == pytest.approx({20.0: 2.5, 300.0: 5.0, 3000.0: 10.0})
 

@@ -65,7 +65,7 @@ ONLY = {
         "report/picture",
         "checks/solids",
     ),
-    "ezdxf": ("exports",),
+    "ezdxf": ("shop",),
     "typer": ("__main__",),
     "rich": ("__main__",),
 }
@@ -375,7 +375,7 @@ SOUND = [
     ("sheet/solids", "import cadquery as cq\nfrom OCP.BRep import BRep_Tool"),
     ("parts/deep_pan/shape", "import cadquery as cq"),
     ("exports/__init__", "import cadquery as cq"),
-    ("exports/dxf", "from ezdxf import units"),
+    ("shop/flat_drawing", "from ezdxf import units"),
     ("__main__", "import sys\nprint('x')\nsys.stderr.write('x')\nfrom generators import report, findings"),
     ("rail", "try:\n    pass\nexcept ValueError:\n    pass\nf(**{})\ndef f(*a, b): pass"),
     ("rail", "\n" * 400),
