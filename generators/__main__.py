@@ -188,6 +188,7 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     from generators import checks, meshes, surge, vessels
     from generators.fit import together
     from generators.report.record import Run
+    from generators.shop.pack import pack
 
     obstructions = _obstructions(file, p)
     p = together.boxed(p, obstructions)
@@ -212,10 +213,12 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     placing = _placing(p, parts, meshed, away)
     say("looking whether it fits")
     fit = together.fits(p, region, meshed, placing, obstructions, holds_only=holds_only)
+    say("planning how it is made")
+    packed = pack(p, parts, elsewhere=away)
     say("checking")
-    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit)
+    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit, pack=packed)
     return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found, placing,
-               fit)
+               fit, packed)
 
 
 def _obstructions(file: Path, p):
@@ -268,7 +271,7 @@ def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     from generators.report import files as reports
 
     say("writing the parts")
-    exported.write_parts(list(run.meshes.values()), run.placing, folder, region=run.region, held=run.vessels,
+    exported.write_parts(list(run.meshes.values()), run.placing, run.pack, folder, region=run.region, held=run.vessels,
                          obstructions=run.fit.obstructions)
     say("writing the report")
     reports.write(run, folder)

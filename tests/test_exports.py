@@ -19,8 +19,9 @@ from ezdxf import path as dxf_path
 from sample_parts import DENSITY, bracket, trough
 from shapely.geometry import Polygon
 
+from configs import read
 from generators.crank import Band, SweptRegion
-from generators.exports import dxf, files, names, parts_list, step, stl, tree
+from generators.exports import files, names, parts_list, step, stl, tree
 from generators.findings import BadFile
 from generators.fit import placing
 from generators.meshes import part_meshes
@@ -29,8 +30,16 @@ from generators.pieces import Part, Piece
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of, plate
 from generators.sheet.solids import folded_solid, tube
+from generators.shop import flat_drawing
+from generators.shop.pack import pack
 from generators.vehicle import engine_in_vehicle
 from generators.vessels import vessels
+
+
+def written(part_name, piece, file, **more):
+    """The piece's flat as a file."""
+    file.write_text(flat_drawing.text(part_name, piece, **more), encoding="utf-8")
+
 
 OURS = '{"sumpwright": "0.1.0"}'
 
@@ -83,14 +92,14 @@ def test_the_same_part_gives_the_same_file(tmp_path):
     for folder in ("a", "b"):
         (tmp_path / folder).mkdir()
         step.write(step.part_product(bracket()), tmp_path / folder / "bracket.step")
-        dxf.write("bracket", bracket().piece("angle"), tmp_path / folder / "angle.dxf")
+        written("bracket", bracket().piece("angle"), tmp_path / folder / "angle.dxf")
     for name in ("bracket.step", "angle.dxf"):
         assert (tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes()
 
 
 def test_a_drawing_does_not_depend_on_the_order_of_hashes(tmp_path):
-    code = ("import sys; from pathlib import Path; from sample_parts import bracket; from generators.exports import dxf; "
-            "dxf.write('bracket', bracket().piece('angle'), Path(sys.argv[1]))")
+    code = ("import sys; from pathlib import Path; from sample_parts import bracket; from generators.shop.flat_drawing import text; "
+            "Path(sys.argv[1]).write_text(text('bracket', bracket().piece('angle')))")
     for seed in ("1", "7"):
         paths = os.pathsep.join([str(Path(__file__).parent), str(Path(__file__).parents[1])])
         subprocess.run([sys.executable, "-c", code, str(tmp_path / f"{seed}.dxf")], check=True,
@@ -189,14 +198,14 @@ def cut_area(file: Path) -> float:
 def test_a_flat_opens_again_with_its_area(tmp_path, part, piece):
     made = {"bracket": bracket, "trough": trough}[part]().piece(piece)
     for cut_only in (False, True):
-        dxf.write(part, made, tmp_path / "flat.dxf", cut_only=cut_only)
+        written(part, made, tmp_path / "flat.dxf", cut_only=cut_only)
         assert cut_area(tmp_path / "flat.dxf") == pytest.approx(made.flat.area, rel=5e-4)
 
 
 def test_area_of_a_plate_against_hand_reckoning(tmp_path):
     # 100 x 60 with corners of 5 and a hole of 10: 100 x 60 - (4 - pi) 5^2 - pi 5^2
     sheet = plate(outer=rectangle(x0=0, y0=0, x1=100, y1=60, corner=5), thickness=2, holes=(circle(x=50, y=30, radius=5),))
-    dxf.write("plate", Piece("plate", "plate", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat_of(sheet)),
+    written("plate", Piece("plate", "plate", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat_of(sheet)),
               tmp_path / "plate.dxf")
     assert cut_area(tmp_path / "plate.dxf") == pytest.approx(100 * 60 - 100, rel=5e-4)
 
@@ -208,12 +217,12 @@ def test_loops_of_arcs_alone_close_for_a_reader_of_chords(tmp_path):
         outer = Loop(tuple((90 * math.cos(a), 90 * math.sin(a), b) for a, b in zip(angles, [-0.96, 0.18] * 4, strict=True)))
         flat = FlatPattern(outer if signed_area(outer) > 0 else reversed_loop(outer))
         piece = Piece("disc", "plate", "5052-H32", DENSITY, (tube(outer=20, bore=0, length=2),), 2.0, flat)
-        dxf.write("x", piece, tmp_path / "disc.dxf")
+        written("x", piece, tmp_path / "disc.dxf")
         assert cut_area(tmp_path / "disc.dxf") == pytest.approx(flat.area, rel=5e-4)
 
 
 def test_what_is_on_each_layer(tmp_path):
-    dxf.write("bracket", bracket().piece("angle"), tmp_path / "angle.dxf")
+    written("bracket", bracket().piece("angle"), tmp_path / "angle.dxf")
     document = ezdxf.readfile(tmp_path / "angle.dxf")
     assert document.dxfversion == "AC1024"  # R2010
     assert document.header["$INSUNITS"] == 4 and document.header["$MEASUREMENT"] == 1
@@ -230,7 +239,7 @@ def test_what_is_on_each_layer(tmp_path):
 
 
 def test_a_bend_line_lies_in_the_middle_of_its_bend(tmp_path):
-    dxf.write("bracket", bracket().piece("angle"), tmp_path / "angle.dxf")
+    written("bracket", bracket().piece("angle"), tmp_path / "angle.dxf")
     line = next(e for e in ezdxf.readfile(tmp_path / "angle.dxf").modelspace() if e.dxf.layer == "BEND_UP")
     # the foot is 40 wide; allowance = pi/2 (3 + 0.42 x 2), half of it beyond the foot
     assert line.dxf.start.y == line.dxf.end.y == pytest.approx(40 + math.pi / 4 * (3 + 0.42 * 2))
@@ -242,14 +251,14 @@ def test_bends_downwards_and_marks_have_layers_of_their_own(tmp_path):
 
     sheet = plate(outer=rectangle(x0=0, y0=0, x1=50, y1=30), thickness=2)
     flat = FlatPattern(sheet.regions[0].outer, (), (BendLine((0, 15), (50, 15), -math.pi / 4, 3.0, 3.0, 1.1),), (((5, 5), (9, 5), (9, 8)),))
-    dxf.write("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
+    written("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
     on = {e.dxf.layer: e for e in ezdxf.readfile(tmp_path / "x.dxf").modelspace() if e.dxf.layer != "NOTE"}
     assert set(on) == {"CUT", "BEND_DOWN", "ETCH"}
     assert on["ETCH"].dxftype() == "LWPOLYLINE" and not on["ETCH"].closed
 
 
 def test_the_cut_only_copy_has_one_layer(tmp_path):
-    dxf.write("bracket", bracket().piece("angle"), tmp_path / "angle.dxf", cut_only=True)
+    written("bracket", bracket().piece("angle"), tmp_path / "angle.dxf", cut_only=True)
     assert {e.dxf.layer for e in ezdxf.readfile(tmp_path / "angle.dxf").modelspace()} == {"CUT"}
 
 
@@ -267,8 +276,8 @@ def test_the_words_on_a_bend_end_short_of_the_cut_edges(tmp_path, along):
 
     sheet = plate(outer=rectangle(x0=0, y0=0, x1=along, y1=30), thickness=2)
     flat = FlatPattern(sheet.regions[0].outer, (), (BendLine((0, 15), (along, 15), -math.radians(92.04), 3.048, 3.0, 1.1),))
-    dxf.write("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
-    ((low, high),) = _boxes(ezdxf.readfile(tmp_path / "x.dxf"), "1: DOWN 92 deg R3.05")
+    written("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
+    ((low, high),) = _boxes(ezdxf.readfile(tmp_path / "x.dxf"), "1: DOWN 92 deg R3.05 BA 3.00")
     assert 0 < low.x < high.x < along
     assert high.y - low.y >= 0.8
 
@@ -282,7 +291,7 @@ def test_the_words_on_a_bend_keep_off_holes(tmp_path, start, end):
     wide, high = (200, 30) if start[1] == end[1] else (30, 200)
     flat = FlatPattern(rectangle(x0=0, y0=0, x1=wide, y1=high), (circle(x=wide / 2, y=high / 2, radius=12),),
                        (BendLine(start, end, math.pi / 2, 3.0, 3.0, 1.1),))
-    dxf.write("x", Piece("x", "folded", "5052-H32", DENSITY, (tube(outer=20, bore=0, length=2),), 2.0, flat), tmp_path / "x.dxf")
+    written("x", Piece("x", "folded", "5052-H32", DENSITY, (tube(outer=20, bore=0, length=2),), 2.0, flat), tmp_path / "x.dxf")
     document = ezdxf.readfile(tmp_path / "x.dxf")
     ((low, up),) = _boxes(document, "1: UP 90 deg R3")
     words = box(low.x, low.y, up.x, up.y)
@@ -303,7 +312,7 @@ def test_notes_are_in_proportion_to_the_part(tmp_path):
 
 def test_notes_stand_beside_the_part(tmp_path):
     piece = bracket().piece("base")
-    dxf.write("bracket", piece, tmp_path / "base.dxf")
+    written("bracket", piece, tmp_path / "base.dxf")
     tops = [e.get_placement()[1].y for e in ezdxf.readfile(tmp_path / "base.dxf").modelspace() if e.dxf.layer == "NOTE"]
     assert max(tops) < piece.flat.outer.points[:, 1].min()
 
@@ -325,7 +334,7 @@ def test_parts_list_has_a_row_a_piece(tmp_path):
 def test_every_file_of_the_tree_is_where_its_name_says(tmp_path):
     meshes = [part_meshes(bracket()), part_meshes(trough())]
     placed = placing.placing([m.part for m in meshes], {m.part.name: m.joined.bounds for m in meshes})
-    files.write_parts(meshes, placed, tmp_path, held=vessels(meshes, {}))
+    files.write_parts(meshes, placed, pack(read("bench_mockup").parameters, [m.part for m in meshes]), tmp_path, held=vessels(meshes, {}))
     for one in meshes:
         wanted = [names.step(one.part), names.stl(one.part), names.oil_space(one.part)]
         wanted += [n(one.part, p) for p in one.part.pieces for n in (names.flat, names.cut_only)]

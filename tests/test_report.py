@@ -25,6 +25,7 @@ from generators.meshes import part_meshes
 from generators.oil import standing
 from generators.report import files, html, json_report, levels, picture
 from generators.report.record import Run
+from generators.shop.pack import pack
 from generators.vessels import vessels
 
 FILE = """
@@ -61,7 +62,8 @@ def run(tmp_path_factory) -> Run:
     meshes = {p.name: part_meshes(p) for p in parts}
     where = placing.placing(parts, {name: m.joined.bounds for name, m in meshes.items()})
     region = crank.swept_region(read.parameters.crank, rail_length=420.0)
-    return Run("0.1.0", file.name, read, region, parts, meshes, vessels(list(meshes.values()), {}), (), some_checks(), where)
+    return Run("0.1.0", file.name, read, region, parts, meshes, vessels(list(meshes.values()), {}), (), some_checks(), where,
+               pack=pack(read.parameters, parts))
 
 
 @pytest.fixture(scope="module")
@@ -100,8 +102,12 @@ def test_bends_masses_and_areas_against_hand_reckoning(found):
     angle = found["parts"][0]["pieces"][0]
     (bend,) = angle["bends"]
     # allowance = pi/2 (3 + 0.42 x 2), deduction = 2 (3 + 2) less that; DIN 6935 takes off 4.128 (by hand, k = 0.738)
-    assert bend == pytest.approx({"angle_deg": 90, "radius_mm": 3, "allowance_mm": math.pi / 2 * 3.84, "length_mm": 80,
+    told = {key: bend[key] for key in ("angle_deg", "radius_mm", "allowance_mm", "length_mm", "deduction_mm", "din_6935_deduction_mm")}
+    assert told == pytest.approx({"angle_deg": 90, "radius_mm": 3, "allowance_mm": math.pi / 2 * 3.84, "length_mm": 80,
                                   "deduction_mm": 10 - math.pi / 2 * 3.84, "din_6935_deduction_mm": 4.128}, abs=5e-4)
+    # the shorter leg of 30 mm lies against the gauge, half the allowance beyond it
+    assert (bend["step"], bend["die_mm"], bend["turn_over"]) == (1, 12, False) and bend["gauge_mm"] == pytest.approx(30 + math.pi / 4 * 3.84)
+    assert bend["force_N"] == pytest.approx(1.42 * 228 * 80 * 4 / 12)
     flat = 80 * (40 + 30 + math.pi / 2 * 3.84) - math.pi * 4**2
     assert angle["flat_area_m2"] == pytest.approx(flat * 1e-6)
     pin = found["parts"][0]["pieces"][2]
@@ -202,7 +208,7 @@ def test_the_page_is_whole_and_loads_nothing_from_elsewhere(written, run):
     text = (written / names.REPORT_HTML).read_text(encoding="utf-8")
     page = Page(text)
     assert page.open == []
-    local = {names.ASSEMBLY, names.ASSEMBLY_GLB} | {f for p in run.parts for f in (names.step(p), names.stl(p), names.oil_space(p),
+    local = {names.ASSEMBLY, names.ASSEMBLY_GLB, names.BENDS, names.SEAMS, names.HARDWARE} | {f for p in run.parts for f in (names.step(p), names.stl(p), names.oil_space(p),
                                             *(names.made_from(p, q) for q in p.pieces))}
     assert all(u.startswith("data:image/png;base64,") or u in local for u in page.loads)
     assert sum(u.startswith("data:") for u in page.loads) == 2 + 3  # two views of each part, and the vessel's section

@@ -5,14 +5,8 @@ from deep_pan_cases import SUMP, dimensions, parameters
 from gate_fitted_cases import in_given_pan, wet
 
 import configs
-from generators.checks.sheets import room_to_bend
 from generators.parts import deep_pan, gate_baffle, windage_screen
-from generators.sheet.channel import last_bend
 from generators.sump.size import sharp_volume_below
-
-PLAIN = [(0, 100), (0, 0), (200, 0), (200, 100)]
-DEEP = [(0, 240), (0, 0), (200, 0), (200, 240)]
-WITH_KICK_OUTS = [(50, 150), (50, 100), (0, 100), (0, 0), (300, 0), (300, 100), (250, 100), (250, 150)]
 
 
 def notes(part) -> dict[str, str]:
@@ -22,30 +16,9 @@ def notes(part) -> dict[str, str]:
 # ---------------------------------------------------------------- bending
 
 
-def test_the_last_bend_of_a_plain_channel():
-    """Legs of 200 and 100 mm at 45 degrees to the punch: the far edge stands (200 - 100) / sqrt 2 beside it, (200 + 100) / sqrt 2 up."""
-    assert last_bend(PLAIN, 1) == pytest.approx((70.711, 212.132), abs=1e-3)
-
-
-def test_the_last_bend_of_a_channel_with_kick_outs():
-    """Its own shelf's inner edge is the nearest, (100 - 50) / sqrt 2 beside the punch; the far neck's edge stands 70.7 mm off."""
-    assert last_bend(WITH_KICK_OUTS, 3) == pytest.approx((35.355, 106.066), abs=1e-3)
-
-
-def test_a_channel_deeper_than_wide_cannot_be_bent():
-    off, up = last_bend(DEEP, 1)
-    assert off == pytest.approx(-28.284, abs=1e-3) and up == pytest.approx(311.127, abs=1e-3)
-
-
-def test_of_two_last_bends_the_roomier_counts():
-    """Walls of 160 and 60 mm: with the bend at the high one last the low one stands (200 - 60) / sqrt 2 off."""
-    assert last_bend([(0, 160), (0, 0), (200, 0), (200, 60)], 1)[0] == pytest.approx(98.995, abs=1e-3)
-
-
 @pytest.mark.parametrize("sump, said", [
     ({}, "neck, then shelf, the floor's two bends last"),
-    ({"width": 150.0, "depth": 160.0}, "beside the punch's middle"),
-    ({"width": 120.0, "depth": 250.0}, "beyond a straight punch"),
+    ({"width": 150.0, "depth": 160.0}, "two bends"),
 ])
 def test_the_sump_tells_how_it_is_bent(sump, said):
     p = parameters(deep_pan={"sump": {**SUMP, **sump}, "shallow_depth": 45.0})
@@ -101,13 +74,3 @@ def test_a_sump_left_to_the_tool_holds_all_oil_under_the_swing_where_none_is_kno
     p = parameters(oil={"volume": 6.0e-3})
     made = dimensions(p).inside
     assert sharp_volume_below(made, configs.region(p).lowest - 30.0) >= 6.0e6
-
-
-def test_a_sump_that_a_brake_cannot_bend_fails_a_check():
-    """Plain channels by the closed form of the last bend: (200 - 100) / sqrt 2 and (200 - 240) / sqrt 2 mm; a gooseneck's throat is 25 mm deep (common
-    practice); between them a caution."""
-    good, bad = room_to_bend("pan", "sump", PLAIN, floor=1), room_to_bend("pan", "sump", DEEP, floor=1)
-    assert (good.status, bad.status) == ("pass", "fail")
-    assert (good.value, bad.value) == pytest.approx((70.711, -28.284), abs=1e-3)
-    assert room_to_bend("pan", "sump", [(0, 200), (0, 0), (200, 0), (200, 200)], floor=1).status == "caution"
-    assert "311 mm over the die" in bad.method

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 
 from generators.bodies import Body, part_bodies, swept_bodies
 from generators.checks import (
+    bends,
     clearances,
+    cut_files,
     fits,
     flats,
     gates,
@@ -28,6 +30,7 @@ from generators.meshes import PartMeshes
 from generators.oil.demand import pump_draw
 from generators.parameters import Lap, Parameters, Pickup
 from generators.pieces import Part
+from generators.shop.pack import Pack
 from generators.standards import least_web
 from generators.sump import deep_pan
 from generators.sump.draw import gap_of
@@ -54,10 +57,10 @@ class Case:
 
 def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], meshes: dict[str, PartMeshes],
           held: tuple[Vessel, ...] = (), surges: tuple[Surge, ...] = (), *, lap: Lap | None = None,
-          elsewhere: Collection[str] = (), fit: Fit | None = None) -> tuple[Check, ...]:
+          elsewhere: Collection[str] = (), fit: Fit | None = None, pack: Pack | None = None) -> tuple[Check, ...]:
     """Every check of every part, in the order of the parts, then how they stand together, what the vessels `held`
     hold, how the oil of `surges` settles, whether the `lap` that says so is to be believed, and what `fit` leaves them in the
-    vehicle. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
+    vehicle; with a `pack` also what the shop is told of each. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
     swept = swept_bodies(region)
     bodies = {part.name: part_bodies(meshes[part.name]) for part in parts}
     in_engine = [part.name for part in parts if not part.own_frame and part.name not in elsewhere]
@@ -67,6 +70,7 @@ def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], 
         case = Case(parameters, part, meshes[part.name], bodies[part.name], swept, tuple(b for n in beside for b in bodies[n]))
         found += general(parameters, part, case.meshes, case.bodies)
         found += OWN.get(part.name, _nothing)(case)
+        found += [cut_files.cut_files(part, pack.files[part.name]), *bends.checks(part, pack.bends[part.name])] if pack else []
     if len(in_engine) > 1:
         found.append(together.overlap({n: bodies[n] for n in in_engine}))
     for vessel in held:
@@ -122,7 +126,6 @@ def _deep_pan(case: Case) -> list[Check]:
                 pickups.pickup_floor_gap(part, [case.meshes.oil_space], **gap)]
     underside = float(min(b.box[0, 2] for b in case.bodies if b.name == FLANGE))
     floors = [mesh for (name, _), mesh in case.meshes.copies.items() if name == SUMP]
-    inside = part.dimensions.inside
     return [
         *([pickups.sump_place(part.name, floors, asked=asked.sump.x)] if asked.sump else []),
         clearances.swing_clearance(part.name, case.swept, case.bodies, floor=asked.floor_clearance, side=asked.side_clearance),
@@ -131,7 +134,6 @@ def _deep_pan(case: Case) -> list[Check]:
         ),
         pickups.pickup_floor_gap(part, floors, **gap),
         pickups.strainer_area(part, strainer=STRAINER, bore=pickup.bore),
-        sheets.room_to_bend(part.name, SUMP, inside.corners, floor=inside.floor_index),
     ]
 
 

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from generators.checks.flats import NEVER, web_between_holes, web_to_edge
+from generators.checks.flats import NEVER, short_side, web_between_holes, web_to_edge
 from generators.checks.flats import Shape as FlatShape
-from generators.checks.flats import short_side
 from generators.findings import Check, judged, not_assessed
 from generators.pieces import Part, Piece
 from generators.shop.cut_file import CutFile, read
@@ -47,10 +46,9 @@ def _area(found: CutFile, loop) -> float:
     return found.polygons[found.loops.index(loop)].area
 
 
-def faults(file: FlatFile) -> Iterator[str]:
-    """What is wrong with a piece's drawings, in words."""
-    piece = file.piece
-    for what, found in (("drawing", read(file.whole)), ("cut-only drawing", read(file.cut_only))):
+def faults(piece: Piece, whole: CutFile, cut_only: CutFile) -> Iterator[str]:
+    """What is wrong with a piece's drawings as they were read, in words."""
+    for what, found in (("drawing", whole), ("cut-only drawing", cut_only)):
         yield from (f"{what} of {piece.name}: {fault}" for fault in found.faults)
         if abs(found.area / piece.flat.area - 1) > AREA_SHARE or abs(found.cut_length / piece.flat.cut_length - 1) > AREA_SHARE:
             yield f"{what} of {piece.name}: {found.area:.2f} mm2 in {found.cut_length:.2f} mm of cuts, designed {piece.flat.area:.2f} in {piece.flat.cut_length:.2f}"
@@ -64,8 +62,9 @@ def cut_files(part: Part, files: tuple[FlatFile, ...]) -> Check:
     source = "laser-cutting design guides: closed outlines, nothing cut twice, one outer loop, mm; metal within 0.05 % of the piece's"
     if not files:
         return not_assessed(**words, reason="no sheet pieces", source=source)
-    wrong = [fault for file in files for fault in faults(file)]
-    told = [seen(file.piece, read(file.cut_only)) for file in files] if not wrong else []
+    looked = [(file.piece, read(file.whole), read(file.cut_only)) for file in files]
+    wrong = [fault for one in looked for fault in faults(*one)]
+    told = [seen(piece, cut_only) for piece, _, cut_only in looked] if not wrong else []
     return judged(**words, value=float(len(wrong)), limit=0.0, source=source,
                   method="; ".join(wrong) if wrong else _measured(told))
 

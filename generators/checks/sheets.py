@@ -19,7 +19,6 @@ from generators.checks.flats import (
 from generators.findings import CAUTION, PASS, Check, judged, not_assessed
 from generators.outlines import flattened
 from generators.pieces import Part, Piece
-from generators.sheet.channel import last_bend
 from generators.standards import (
     HARD_FEATURE_SHARE,
     Limit,
@@ -257,20 +256,3 @@ def _larger(points: np.ndarray) -> str:
     """The usual sheets that a flat (hull (n, 2) mm) does fit."""
     fitting = [f"{w:g} x {h:g}" for w, h in sheet_sizes() if sheet_ratio(points, width=w, length=h) >= 1]
     return f"; it fits a usual sheet of {' or '.join(fitting)} mm" if fitting else "; it fits no usual sheet: join it of two"
-
-
-PUNCH_HALF_MM, THROAT_MM = 15.0, 25.0
-"""Half the breadth of a straight punch with its holder, and how far beyond its middle the throat of a gooseneck lets metal
-stand (common practice)."""
-
-
-def room_to_bend(part: str, piece: str, corners, *, floor: int) -> Check:
-    """How far (mm) from the middle of the punch the sides of a folded channel of the section `corners` (n, 2) stand at the end
-    of its last bend, at an end of its side `floor`."""
-    off, up = last_bend(corners, floor)
-    return judged(id=f"{part}.room_to_bend", title="What is bent already to the middle of the punch, at the last bend", unit="mm",
-                  sense=">=", value=off, limit=-THROAT_MM, caution_below=PUNCH_HALF_MM + THROAT_MM,
-                  source=f"a gooseneck punch's throat of {THROAT_MM:g} mm; caution under {PUNCH_HALF_MM:g} mm, half a straight punch with its "
-                         "holder (common practice)",
-                  method=f"{piece}: section at the end of the bend, its legs alike to both sides of the punch, of the two bends at the "
-                         f"floor the roomier one last; nearest {up:.0f} mm over the die; negative: beyond the punch")

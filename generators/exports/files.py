@@ -3,24 +3,25 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from generators.exports import dxf, glb, names, obstacle_products, parts_list, step, stl
+from generators.exports import glb, names, obstacle_products, parts_list, shop_lists, step, stl
 from generators.fit.placing import Placing
 from generators.fit.record import Obstruction
 from generators.meshes import PartMeshes
+from generators.shop.flat_files import FlatFile
+from generators.shop.pack import Pack
 from generators.vessels import Vessel
 
 
-def write_part(meshes: PartMeshes, root: Path) -> None:
-    """Everything that the output tree holds of one part, below `root`."""
+def write_part(meshes: PartMeshes, flats: Sequence[FlatFile], root: Path) -> None:
+    """Everything that the output tree holds of one part, with the drawings of its flats, below `root`."""
     part = meshes.part
     (root / part.name).mkdir(parents=True, exist_ok=True)
     step.write(step.part_product(part), root / names.step(part))
     stl.write(meshes.joined, root / names.stl(part))
-    for piece in part.pieces:
-        if piece.flat is not None:
-            (root / names.cut_only(part, piece)).parent.mkdir(parents=True, exist_ok=True)
-            dxf.write(part.name, piece, root / names.flat(part, piece))
-            dxf.write(part.name, piece, root / names.cut_only(part, piece), cut_only=True)
+    for flat in flats:
+        (root / names.cut_only(part, flat.piece)).parent.mkdir(parents=True, exist_ok=True)
+        (root / names.flat(part, flat.piece)).write_text(flat.whole, encoding="utf-8")
+        (root / names.cut_only(part, flat.piece)).write_text(flat.cut_only, encoding="utf-8")
 
 
 def write_vessel(vessel: Vessel, root: Path) -> None:
@@ -31,15 +32,17 @@ def write_vessel(vessel: Vessel, root: Path) -> None:
         stl.write(compartment.oil_space, root / names.compartment(vessel.part, compartment.name))
 
 
-def write_parts(meshes: Sequence[PartMeshes], placing: Placing, root: Path, *, region=None, held: Sequence[Vessel] = (),
+def write_parts(meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, region=None, held: Sequence[Vessel] = (),
                 obstructions: Sequence[Obstruction] = ()) -> None:
-    """All parts, what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
+    """All parts, what a shop is told of them, what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
     parts list, below `root`."""
     for one in meshes:
-        write_part(one, root)
+        write_part(one, pack.files[one.part.name], root)
     for vessel in held:
         write_vessel(vessel, root)
     around = obstacle_products.products(obstructions)
     step.write(step.assembly_product(placing.parts, region, engine_at=placing.engine, more=around), root / names.ASSEMBLY)
     glb.write({m.part.name: m for m in meshes}, placing, obstructions, region, root / names.ASSEMBLY_GLB)
-    parts_list.write([m.part for m in meshes], root / names.PARTS_LIST)
+    parts = [m.part for m in meshes]
+    parts_list.write(parts, root / names.PARTS_LIST)
+    shop_lists.write(parts, pack, bends=root / names.BENDS, seams=root / names.SEAMS, hardware=root / names.HARDWARE)

@@ -8,6 +8,8 @@ ASSEMBLY_GLB, FIT_OVERVIEW, FIT_BELOW = "assembly.glb", "fit/overview.png", "fit
 
 COMPARISON_JSON, COMPARISON_CSV, COMPARISON_HTML = "comparison.json", "comparison.csv", "comparison.html"
 
+BENDS, SEAMS, HARDWARE = "shop/bends.csv", "shop/seams.csv", "shop/hardware.csv"
+
 TOGETHER = "all"
 """Stands for a pickup's name where several are shown together."""
 

@@ -1,15 +1,18 @@
 """What the engine does: power, driving, oil, and the sheet it is all made from."""
 
+import math
 from typing import Annotated, Literal
 
-from pydantic import Field, StrictStr
+from pydantic import Field, StrictBool, StrictStr
 
 from generators.parameters.fields import (
     Acceleration,
+    Angle,
     Density,
     Duration,
     FilePath,
     Flow,
+    Gap,
     Inconsistent,
     Length,
     Mass,
@@ -21,6 +24,7 @@ from generators.parameters.fields import (
 )
 from generators.parameters.lap import LapColumns
 from generators.standards.materials import least_bend_radius, material, material_names
+from generators.standards.measured_k import MeasuredK, k_of
 from generators.standards.tables import Unknown
 from generators.units import read
 
@@ -117,8 +121,19 @@ class Stock(Record):
     length: Length
 
 
+class Deduction(Record):
+    """What the shop takes off the sum of the two outside legs of a bend that turns through `angle` (rad from flat), mm; of the
+    sheet's own bend_radius and thickness unless said."""
+
+    angle: Angle
+    deduction: Gap
+    radius: Length | None = None
+    thickness: Length | None = None
+
+
 class Sheet(Record):
-    """What folded pieces are made of. thickness, bend_radius (inside) mm; density kg/m3."""
+    """What folded pieces are made of. thickness, bend_radius (inside) mm; density kg/m3. `deductions` are the shop's own, and stand
+    over k_factor for the bends that they tell of; `etch_names`: part and piece are marked on every flat."""
 
     material: StrictStr = Field("5052-H32", description="folds tightly, welds, and stands oil and weather")
     thickness: Length = Field(2.0, description="the usual thickness of a welded aluminium pan (common practice)")
@@ -130,12 +145,46 @@ class Sheet(Record):
     )
     density: Density | None = Field(None, description="the material's")
     stock: Stock = Field(default_factory=lambda: Stock(width=1250.0, length=2500.0), description="a usual sheet size")
+    deductions: tuple[Deduction, ...] = ()
+    etch_names: StrictBool = Field(False, description="not every shop etches, and what is etched stays to be seen")
 
     def model_post_init(self, context: object, /) -> None:
         own = {key: getattr(self, key) for key in ("bend_radius", "k_factor", "density")}
         if None in own.values():
             for key, value in _from_table(self.material, self.thickness, own).items():
                 object.__setattr__(self, key, value)
+        if self.deductions:
+            object.__setattr__(self, "k_factor", _measured(self))
+
+
+LEAST_K, MOST_K = 0.0, 0.6
+"""A neutral fibre outside of this share of the thickness is none."""
+
+
+def _measured(sheet: Sheet) -> MeasuredK:
+    """The K-factor with the shop's deductions. Raises Inconsistent where one cannot be."""
+    rows, problems = [], []
+    for i, d in enumerate(sheet.deductions):
+        radius, thickness = d.radius or sheet.bend_radius, d.thickness or sheet.thickness
+        try:
+            k = k_of(deduction=d.deduction, angle=d.angle, radius=radius, thickness=thickness)
+        except ValueError as bad:
+            problems.append((f"deductions.{i}.angle", str(bad)))
+            continue
+        if not LEAST_K < k <= MOST_K:
+            least, most = (_deduction(d.angle, radius, thickness, k) for k in (MOST_K, LEAST_K))
+            said = f"between {least:.2f} and {most:.2f} mm off the sum of its outside legs"
+            problems.append((f"deductions.{i}.deduction",
+                             f"cannot be: with {radius:g} mm inside in {thickness:g} mm sheet such a bend takes {said}"))
+        rows.append((d.angle, radius, thickness, k))
+    if problems:
+        raise Inconsistent(problems)
+    return MeasuredK(sheet.k_factor, tuple(rows))
+
+
+def _deduction(angle: float, radius: float, thickness: float, k: float) -> float:
+    """The deduction (mm) of a bend with the K-factor `k`."""
+    return 2 * (radius + thickness) * math.tan(angle / 2) - angle * (radius + k * thickness)
 
 
 def _from_table(name: str, thickness: float, own: dict) -> dict:

@@ -7,7 +7,7 @@ from pathlib import Path
 from string import Template
 
 from generators.exports import names
-from generators.report import fit_section, mass_section, surge_section
+from generators.report import fit_section, mass_section, shop_section, surge_section
 from generators.report.cautions import CAUTIONS
 from generators.report.elements import (
     NONE,
@@ -84,18 +84,6 @@ def _made_from(part: dict, piece: dict) -> str:
     return "<br>".join(words for words in (file, note) if words) or NONE
 
 
-def bends_table(part: dict) -> str:
-    """The bends of a part's folded pieces, piece by piece; nothing where there is none."""
-    rows = [(escape(p["name"]), str(i), "up" if b["angle_deg"] > 0 else "down", number(abs(b["angle_deg"]), 1),
-             number(b["radius_mm"], 2), number(b["length_mm"], 1), number(b["allowance_mm"], 2), number(b["deduction_mm"], 2),
-             number(b["din_6935_deduction_mm"], 2))
-            for p in part["pieces"] for i, b in enumerate(p["bends"], start=1)]
-    if not rows:
-        return ""
-    return "<h3>Bends</h3>" + table(("Piece", "Bend", "Way", "Angle from flat, °", "Inside radius", "Length", "Allowance", "Deduction",
-                                     "by DIN 6935"), rows, numbers=(3, 4, 5, 6, 7, 8))
-
-
 def part_section(part: dict, pictures: Iterable[tuple[str, bytes]], colours: dict[str, str]) -> str:
     """All that the page says of one part."""
     low, high = part["bounding_box_mm"]
@@ -106,7 +94,7 @@ def part_section(part: dict, pictures: Iterable[tuple[str, bytes]], colours: dic
     if part["weld_length_m"]:
         known.append(("Weld", f'{number(part["weld_length_m"], 2)} m'))
     return (f'<section class="new-sheet"><h2>{escape(part["name"])}</h2>{figures(pictures)}{facts(known)}'
-            + f"<p>Files: {files_}</p>" + pieces_table(part, colours) + bends_table(part) + "</section>")
+            + f"<p>Files: {files_}</p>" + pieces_table(part, colours) + shop_section.bends_table(part) + shop_section.seams_table(part) + "</section>")
 
 
 def vessels_table(vessels: list[dict]) -> str:
@@ -198,6 +186,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         facts=_masses(report["mass"]),
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
+        hardware=shop_section.hardware_table(report["hardware"]),
         vessels=vessels_table(report["vessels"]) + figures(_of_no_part(report, pictures)), crank=_crank(report["crank"]),
         fit=fit_section.section(report["fit"], report["fit_summary"], fitting, (names.ASSEMBLY, names.ASSEMBLY_GLB)),
         mass=mass_section.section(report["mass"]),

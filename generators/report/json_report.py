@@ -12,7 +12,7 @@ from generators.exports import names
 from generators.findings import PASS, Check, Sized
 from generators.oil.standing import level, volume_below
 from generators.pieces import Part, Piece
-from generators.report import fit_entries, mass_entries
+from generators.report import fit_entries, mass_entries, shop_entries
 from generators.report.idle import idle
 from generators.report.record import Run
 from generators.report.surge_entries import rows, rows_in_cells, summary
@@ -49,14 +49,14 @@ def by_din(bend: BendLine, *, thickness: float) -> float | None:
     return -developed_length_correction(angle=abs(bend.angle), radius=bend.radius, thickness=thickness)
 
 
-def piece_entry(part: Part, piece: Piece) -> dict:
+def piece_entry(run: Run, part: Part, piece: Piece) -> dict:
     """One piece; mass, area and length are those of one copy."""
-    flat = piece.flat
+    flat, plan = piece.flat, shop_entries.planned(run, part, piece)
     return {"name": piece.name, "kind": piece.kind, "quantity": piece.quantity, "material": piece.material,
             "thickness_mm": piece.thickness, "mass_kg": piece.mass, "flat": names.flat(part, piece),
             "cut_only": names.cut_only(part, piece), "flat_area_m2": flat.area / MM2_IN_M2 if flat else None,
             "cut_length_m": flat.cut_length / MM_IN_M if flat else None,
-            "bends": [bend_entry(b, thickness=piece.thickness) for b in flat.bends] if flat else [], "note": piece.note}
+            "bends": [{**bend_entry(b, thickness=piece.thickness), **plan.get(i, {})} for i, b in enumerate(flat.bends, start=1)] if flat else [], "note": piece.note}
 
 
 def part_entry(run: Run, part: Part) -> dict:
@@ -68,8 +68,8 @@ def part_entry(run: Run, part: Part) -> dict:
     return {"name": part.name, "files": files, "volume_m3": sum(p.volume * p.quantity for p in part.pieces) / MM3_IN_M3,
             "mass_kg": part.mass, "bounding_box_mm": meshes.joined.bounds, "watertight": bool(meshes.joined.is_watertight),
             "valid": any(c.id == f"{part.name}.solids" and c.status == PASS for c in run.checks),
-            "weld_length_m": sum(s.length for s in part.seams) / MM_IN_M,
-            "pieces": [piece_entry(part, p) for p in part.pieces]}
+            "weld_length_m": sum(s.length for s in part.seams) / MM_IN_M, "seams": shop_entries.seams(run, part),
+            "pieces": [piece_entry(run, part, p) for p in part.pieces]}
 
 
 def level_of(vessel: Vessel, oil: float | None) -> float | None:
@@ -129,7 +129,7 @@ def report(run: Run) -> dict:
         "surge_in_cells": [row for s in run.surges for row in rows_in_cells(s)],
         "surge_summary": [summary(s) for s in run.surges],
         "transient": [], "fit": fit_entries.rows(run), "fit_summary": fit_entries.summary(run),
-        "mass": mass_entries.entry(run),
+        "mass": mass_entries.entry(run), "hardware": shop_entries.hardware(run),
     })
 
 

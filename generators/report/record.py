@@ -9,6 +9,7 @@ from generators.fit.record import Fit
 from generators.meshes import PartMeshes
 from generators.pieces import Part
 from generators.reading import Read
+from generators.shop.pack import Pack
 from generators.surge import Surge
 from generators.vessels import Vessel
 
@@ -17,7 +18,7 @@ from generators.vessels import Vessel
 class Run:
     """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name, `vessels` hold the
     oil: those of the parts, and a pan that is there already; `surges` are how it settles in them;
-    `fit` is what all of it clears in the vehicle."""
+    `fit` is what all of it clears in the vehicle; `pack` what a shop is told."""
 
     version: str
     source: str
@@ -30,3 +31,4 @@ class Run:
     checks: tuple[Check, ...]
     placing: Placing
     fit: Fit = field(default_factory=lambda: Fit(reason="nothing was looked at"), repr=False)
+    pack: Pack = field(default_factory=lambda: Pack({}, {}, {}, ()), repr=False)

@@ -3,6 +3,7 @@
 import math
 
 from generators.standards.limits import din_k
+from generators.standards.measured_k import MeasuredK
 
 APEX_LEGS_TO = math.pi / 2
 """DIN 6935: up to this turn legs are measured to where the outside faces cross, beyond it to the bend's outside."""
@@ -12,8 +13,10 @@ NEGLIGIBLE_TURN = math.radians(15)
 
 
 def bend_allowance(*, angle: float, radius: float, thickness: float, k_factor: float) -> float:
-    """Length of the neutral fibre in the bend, mm: angle x (inside radius + K x thickness). Definition of K."""
-    return abs(angle) * (radius + k_factor * thickness)
+    """Length of the neutral fibre in the bend, mm: angle x (inside radius + K x thickness). Definition of K; a measured one is that of
+    the bend."""
+    k = k_factor.at(angle=angle, radius=radius, thickness=thickness) if isinstance(k_factor, MeasuredK) else k_factor
+    return abs(angle) * (radius + k * thickness)
 
 
 def outside_setback(*, angle: float, radius: float, thickness: float) -> float:

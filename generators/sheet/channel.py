@@ -122,19 +122,3 @@ def spread(path) -> list[tuple[float, float]]:
 def closed(path) -> Loop:
     """An open path of vertices (u, v, bulge) closed by a straight line."""
     return Loop((*path[:-1], (*path[-1][:2], 0.0)))
-
-
-def last_bend(corners, floor: int) -> tuple[float, float]:
-    """How near what is bent already comes to the middle of the punch, and how high over the die it does, mm, when the last
-    of both bends at the ends of side `floor` of the section `corners` (n, 2) is made; of the bend that leaves more room. At
-    its end the legs stand alike to both sides of the punch. Negative where a side would stand beyond the punch."""
-    points, found = np.array(corners, float), []
-    for at, along_floor, own_wall, beyond, behind in (
-            (floor, floor + 1, floor - 1, points[floor + 2:], points[:max(0, floor - 1)]),
-            (floor + 1, floor, floor + 2, points[:floor], points[floor + 3:])):
-        leg, wall = ((points[k] - points[at]) / np.linalg.norm(points[k] - points[at]) for k in (along_floor, own_wall))
-        up, aside = ((v / np.linalg.norm(v)) for v in (leg + wall, leg - wall))
-        seen = [(side * float((p - points[at]) @ aside), float((p - points[at]) @ up)) for side, group in ((1, beyond), (-1, behind))
-                for p in group]
-        found.append(min(seen))
-    return max(found)

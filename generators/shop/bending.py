@@ -8,7 +8,7 @@ import numpy as np
 from generators.pieces import Part, Piece
 from generators.sheet.flat import BendLine
 from generators.shop.brake import FAR, Blank, Room, at, blank, in_brake, room
-from generators.standards import Unknown, material, v_die
+from generators.standards import Unknown, material, usual_die
 from generators.standards.limits import bend_force
 
 ENOUGH_MM = 40.0
@@ -16,6 +16,9 @@ ENOUGH_MM = 40.0
 
 ALONG_MM = 1e-3
 """A gauge stops an edge that runs along the bend within this."""
+
+GAUGE_REACH_MM = 500.0
+"""How far behind the punch a back gauge can stand (common practice)."""
 
 UPRIGHT = math.radians(85.0)
 """A leg that was bent by less slips over the back gauge."""
@@ -59,7 +62,7 @@ def bend_plan(piece: Piece) -> BendPlan:
     """The order of a folded piece's bends that leaves most room, the outermost first among equals. Raises ValueError where the bends do not
     part its flat."""
     made = blank(piece.flat, thickness=piece.thickness)
-    die = v_die(piece.thickness)
+    die = usual_die(piece.thickness)
     order = best_order(made, die=die)
     out, bent, up = [], frozenset(), None
     for number in order:
@@ -80,7 +83,8 @@ def _force(piece: Piece, bend: BendLine, die: float) -> float | None:
 
 
 def best_order(made: Blank, *, die: float) -> tuple[int, ...]:
-    """Numbers of the bends in the order that leaves the most room: outermost first where that has ENOUGH_MM, else the best of all orders."""
+    """Numbers of the bends in the order that leaves the most room over a die of opening `die` mm: outermost first where that has ENOUGH_MM,
+    else the best of all orders."""
     usual = tuple(sorted(range(len(made.links)), key=lambda i: (_hangs(made, i), i)))
     known: dict[tuple[int, frozenset[int]], float] = {}
 
@@ -124,7 +128,7 @@ def back_gauge(made: Blank, bent: frozenset[int], number: int) -> tuple[float | 
     found = []
     for name, faces in zip(("left", "right"), made.beyond[number], strict=True):
         stop = max((_reach(made, placed, face, bent) for face in faces), key=lambda r: r[0], default=(0.0, False, ""))
-        if stop[0] > link.bend.allowance / 2 and stop[1]:
+        if link.bend.allowance / 2 < stop[0] < GAUGE_REACH_MM and stop[1]:
             found.append((stop[0], f"{stop[2]} on its {name}"))
     return min(found, key=lambda f: f[0]) if found else (None, "scribed line")
 

@@ -120,8 +120,8 @@ def blank(flat: FlatPattern, *, thickness: float) -> Blank:
 def _link(bend: BendLine, faces: list[Polygon]) -> Link:
     start, along, across = _axes(bend)
     middle, off = start + along * bend.length / 2, across * (bend.allowance / 2 + 0.1)
-    near = [min(range(len(faces)), key=lambda i, p=Point(middle + s * off): faces[i].distance(p)) for s in (1, -1)]
-    return Link(bend, *near)
+    beside = [Point(middle + off), Point(middle - off)]
+    return Link(bend, *(int(np.argmin([face.distance(p) for face in faces])) for p in beside))
 
 
 def _axes(bend: BendLine) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -145,7 +145,7 @@ def _points(face: Polygon) -> np.ndarray:
 
 def _over(bend: BendLine, angle: float, *, thickness: float, to_left: bool) -> np.ndarray:
     """Where what lies beyond a bend goes, (4, 4) on the flat (z up towards who looks at it), when it is turned by `angle` (rad, positive up)."""
-    start, along, across = _axes(bend)
+    start, _, across = _axes(bend)
     out = across if to_left else -across
     frame = np.eye(4)
     frame[:2, 0], frame[:2, 1], frame[:2, 3] = out, (-out[1], out[0]), start

@@ -16,6 +16,7 @@ from generators.standards.limits import (
     SILL_GAP,
     SLOT_LENGTH_CLEARANCE,
     SLOT_WIDTH_CLEARANCE,
+    bend_force,
     din_k,
     din_k_factor,
     flange_over_die,
@@ -31,6 +32,7 @@ from generators.standards.limits import (
     least_slot_to_bend,
     least_web,
     relief_width,
+    usual_die,
     v_die,
 )
 from generators.standards.materials import (
@@ -84,6 +86,7 @@ __all__ = [
     "Span",
     "Unknown",
     "basic_minor",
+    "bend_force",
     "bolt",
     "bolt_sizes",
     "boss_diameter",
@@ -118,5 +121,6 @@ __all__ = [
     "relief_width",
     "sheet_sizes",
     "stock_thicknesses",
+    "usual_die",
     "v_die",
 ]

@@ -65,6 +65,16 @@ def v_die(thickness: float) -> float:
     return next(ratio for most, ratio in DIE_RATIOS if thickness <= most) * thickness
 
 
+USUAL_DIES_MM = (4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0)
+"""Openings of the dies that a shop has (common practice)."""
+
+
+def usual_die(thickness: float) -> float:
+    """Opening, mm, of the usual die that is nearest, in proportion, to `v_die`."""
+    wanted = v_die(thickness)
+    return min(USUAL_DIES_MM, key=lambda v: abs(math.log(v / wanted)))
+
+
 BEND_FORCE_FACTOR = 1.42
 """Of the air bend: 1.33 classic, 1.42 for a die of 8 t, 1.6 with friction and margin (press-brake guides, read in secondary copies)."""
 

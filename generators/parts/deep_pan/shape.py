@@ -12,7 +12,6 @@ from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
 from generators.pieces import Mouth, Part, Piece
 from generators.sheet.branches import mitre
-from generators.sheet.channel import last_bend
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import frame
@@ -96,15 +95,10 @@ def _sump(d: DeepPanDimensions) -> Piece:
 
 
 def _bending(d: DeepPanDimensions) -> str:
-    """In which order the channel is bent, and what room its last bend asks for."""
-    i = d.inside
-    order = "two bends" if len(i.corners) == PLAIN_CORNERS else (
-        "bend from the edges inwards, neck, then shelf, the floor's two bends last: the other way the floor runs into the punch")
-    off, up = last_bend(i.corners, i.floor_index)
-    if off <= 0:
-        return (f"{order}; at the last one a side stands {-off:.0f} mm beyond a straight punch's middle, {up:.0f} mm over the die: a gooseneck, "
-                "or halve the floor and weld it")
-    return f"{order}; at the last one a side stands {off:.0f} mm beside the punch's middle, {up:.0f} mm over the die"
+    """In which order the channel is bent."""
+    if len(d.inside.corners) == PLAIN_CORNERS:
+        return "two bends"
+    return "bend from the edges inwards, neck, then shelf, the floor's two bends last: the other way the floor runs into the punch"
 
 
 def _sump_ends(d: DeepPanDimensions) -> list[Piece]:

@@ -1,0 +1,56 @@
+"""What a shop is told of bending, welding and buying: lists as a spreadsheet reads them."""
+
+import csv
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from generators.pieces import Part
+from generators.shop.bending import PlannedBend
+from generators.shop.hardware import Bought
+from generators.shop.pack import Pack
+from generators.shop.sayings import as_words
+from generators.shop.welding import STAGES
+
+BENDS = ("part", "piece", "step", "bend", "way", "turn_over", "angle_deg", "inside_radius_mm", "length_mm", "allowance_mm", "deduction_mm",
+         "die_mm", "force_kN", "gauge_mm", "gauge_against", "beside_punch_mm")
+SEAMS = ("part", "step", "a", "b", "seams", "length_mm", "leg_mm", "kind", "stage", "how")
+HARDWARE = ("part", "item", "quantity", "what")
+
+
+def bend_rows(part: Part, pack: Pack) -> Iterable[tuple]:
+    """A row for each bend of the part's pieces, in the order in which it is made."""
+    for plan in pack.bends[part.name]:
+        for step, b in enumerate(plan.bends, start=1):
+            yield (part.name, plan.piece, step, *_bend(b))
+
+
+def _bend(b: PlannedBend) -> tuple:
+    said = as_words(b)
+    return (b.number, said.way, "yes" if b.turned_over else "", said.angle, said.radius, said.length, said.allowance, said.deduction, said.die,
+            said.force, said.gauge, b.against, said.beside)
+
+
+def seam_rows(part: Part, pack: Pack) -> Iterable[tuple]:
+    """A row for the seams of one kind between two pieces, in the order in which they are welded."""
+    for s in pack.welds[part.name]:
+        yield (s.part, s.order, s.a, s.b, s.seams, f"{s.length:.0f}", f"{s.leg:.3g}", "leak-tight" if s.leak_tight else "stitch", s.stage, STAGES[s.stage])
+
+
+def hardware_rows(bought: Iterable[Bought]) -> Iterable[tuple]:
+    """A row for each thing to buy."""
+    return ((b.part, b.name, b.quantity, b.note) for b in bought)
+
+
+def write(parts: Sequence[Part], pack: Pack, *, bends: Path, seams: Path, hardware: Path) -> None:
+    """Write the three lists."""
+    _write(bends, BENDS, (row for part in parts for row in bend_rows(part, pack)))
+    _write(seams, SEAMS, (row for part in parts for row in seam_rows(part, pack)))
+    _write(hardware, HARDWARE, hardware_rows(pack.bought))
+
+
+def _write(file: Path, columns: Sequence[str], rows: Iterable[tuple]) -> None:
+    file.parent.mkdir(parents=True, exist_ok=True)
+    with file.open("w", newline="", encoding="utf-8") as stream:
+        table = csv.writer(stream)
+        table.writerow(columns)
+        table.writerows(rows)

@@ -1,0 +1,53 @@
+"""What is bought: the parts' own plugs and screws, and the bolts that hold the pan."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from generators.pieces import Part
+from generators.standards import bolt
+
+LENGTHS_MM = (6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100)
+"""Lengths of ISO 4762 screws (from memory, unverified)."""
+
+LEAST_ENGAGED, ENGAGED = 1.5, 2.0
+"""Thread in a light-metal block over its diameter: at least, and wanted (common practice)."""
+
+WASHERS_MM = {"M4": 0.8, "M5": 1.0, "M6": 1.6, "M8": 1.6, "M10": 2.0, "M12": 2.5}
+"""Thickness of ISO 7089 washers (from memory, unverified)."""
+
+CLAMPED = {"scavenge_pan": "flange", "deep_pan": "flange", "windage_scraper": "scraper"}
+"""What lies between the heads of the pan's bolts and the block: the piece of each part."""
+
+
+@dataclass(frozen=True)
+class Bought:
+    """Something to buy: what it is for, what it is, how many, and what to know."""
+
+    part: str
+    name: str
+    quantity: int
+    note: str
+
+
+def hardware(parts: Sequence[Part], *, bolts: int, size: str, elsewhere: Collection[str] = ()) -> tuple[Bought, ...]:
+    """What is bought for the parts; with a pan among them also its bolts, `bolts` of `size`; those of `elsewhere` are not clamped by them."""
+    out = [Bought(part.name, p.name, p.quantity, p.note) for part in parts for p in part.pieces if p.kind == "bought"]
+    pan = next((p.name for p in parts if p.name in CLAMPED and p.name.endswith("pan") and p.name not in elsewhere), None)
+    if pan:
+        stack = sum(p.piece(CLAMPED[p.name]).thickness for p in parts if p.name in CLAMPED and p.name not in elsewhere)
+        out += _pan_bolts(pan, stack, bolts=bolts, size=size)
+    return tuple(out)
+
+
+def _pan_bolts(pan: str, stack: float, *, bolts: int, size: str) -> list[Bought]:
+    """Bolts and washers through `stack` mm of flange and scraper into the block."""
+    thread, washer = bolt(size), WASHERS_MM.get(size, 0.0)
+    wanted = stack + washer + ENGAGED * thread.diameter
+    length = next((n for n in LENGTHS_MM if n >= wanted - 0.5 * thread.diameter and n >= stack + washer + LEAST_ENGAGED * thread.diameter), None)
+    if length is None:
+        return [Bought(pan, "pan_bolt", bolts, f"{size}, at least {wanted:.0f} mm long: longer than a usual screw")]
+    engaged = length - stack - washer
+    note = (f"{size} x {length} socket head cap screw (ISO 4762): {stack:.1f} mm clamped, washer {washer:g} mm, {engaged:.1f} mm in the block "
+            f"({engaged / thread.diameter:.1f} d); measure the depth of its holes first; tighten from the middle outwards in two passes, by the engine "
+            "maker's figure")
+    return [Bought(pan, "pan_bolt", bolts, note), Bought(pan, "pan_washer", bolts, f"{size}, ISO 7089")]

@@ -1,0 +1,82 @@
+"""What the shop and the buyer are told: welds in an order that can be done, screws that reach, lists that a spreadsheet reads."""
+
+import csv
+
+import pytest
+from sample_parts import bracket, trough
+from small_parts import part_of, sheet_piece, solid_piece
+from small_parts import plate as flat_plate
+
+from configs import read, region
+from generators.exports import shop_lists
+from generators.parts import scavenge_pan, windage_scraper
+from generators.pieces import Piece
+from generators.shop.hardware import hardware
+from generators.shop.pack import pack
+from generators.shop.welding import STAGES, weld_lengths, weld_steps
+
+
+@pytest.fixture(scope="module")
+def pan():
+    p = read("bench_mockup").parameters
+    return scavenge_pan.part(scavenge_pan.dimension(p, region(p)))
+
+
+@pytest.fixture(scope="module")
+def scraper():
+    p = read("bench_mockup").parameters
+    return windage_scraper.part(windage_scraper.dimension(p, region(p)))
+
+
+def test_every_seam_stands_once_in_the_order_of_the_stages(pan):
+    steps = weld_steps(pan)
+    assert sum(s.seams for s in steps) == len(pan.seams) and sum(s.length for s in steps) == pytest.approx(sum(s.length for s in pan.seams))
+    order = [list(STAGES).index(s.stage) for s in steps]
+    assert order == sorted(order) and [s.order for s in steps] == list(range(1, len(steps) + 1))
+    tight, stitched = weld_lengths(steps)
+    assert tight == pytest.approx(sum(s.length for s in pan.seams if s.leak_tight)) and stitched > 0
+
+
+def test_what_is_inside_comes_before_the_flange_and_bosses_last(pan):
+    stage = {frozenset((s.a, s.b)): s.stage for s in weld_steps(pan)}
+    assert stage[frozenset(("divider", "trough"))] == "inside" and stage[frozenset(("flange", "trough"))] == "flange"
+    assert stage[frozenset(("drain_boss", "trough"))] == "fittings" and stage[frozenset(("port_boss", "pickup_tube"))] == "tubes"
+    assert stage[frozenset(("trough", "end_plate"))] == "closing"
+
+
+def test_a_welded_bracket():
+    (step,) = weld_steps(bracket())
+    assert (step.a, step.b, step.length, step.stage) == ("angle", "base", 80.0, "closing")
+
+
+@pytest.mark.parametrize("size, flange, words", [
+    ("M6", 8.0, "M6 x 20 socket head cap screw (ISO 4762): 8.0 mm clamped, washer 1.6 mm, 10.4 mm in the block (1.7 d)"),
+    ("M8", 9.525, "M8 x 25 socket head cap screw (ISO 4762): 9.5 mm clamped, washer 1.6 mm, 13.9 mm in the block (1.7 d)"),
+    ("M6", 90.0, "longer than a usual screw"),
+])
+def test_the_pans_bolts_reach_one_and_a_half_diameters_deep(size, flange, words):
+    one = part_of(sheet_piece("flange", flat_plate(100, 60), thickness=flange))
+    named = type(one)("scavenge_pan", one.pieces, None)
+    found = {b.name: b for b in hardware([named], bolts=22, size=size)}
+    assert words in found["pan_bolt"].note and found["pan_bolt"].quantity == 22
+    assert ("pan_washer" in found) == (flange < 80)
+
+
+def test_the_scraper_is_clamped_too_and_bought_pieces_are_listed(pan, scraper):
+    together = {b.name: b for b in hardware([pan, scraper], bolts=20, size="M6")}
+    assert "11.0 mm clamped" in together["pan_bolt"].note and together["drain_plug"].part == "scavenge_pan"
+    assert [b.name for b in hardware([scraper], bolts=20, size="M6")] == [], "without a pan the engine keeps its own bolts"
+    assert not any("pan_bolt" == b.name for b in hardware([pan], bolts=20, size="M6", elsewhere=("scavenge_pan",)))
+
+
+def test_the_lists_hold_every_bend_seam_and_thing_to_buy(tmp_path):
+    parts = (bracket(), trough(), part_of(Piece("plug", "bought", "5052-H32", 2680.0, solid_piece("x", *bracket().piece("pin").solids).solids, note="M14")))
+    made = pack(read("bench_mockup").parameters, parts)
+    files = {key: tmp_path / "shop" / f"{key}.csv" for key in ("bends", "seams", "hardware")}
+    shop_lists.write(parts, made, **files)
+    rows = {key: list(csv.DictReader(file.open())) for key, file in files.items()}
+    assert [(r["piece"], r["step"], r["gauge_mm"]) for r in rows["bends"]][0] == ("angle", "1", "33.0")
+    assert len(rows["bends"]) == 3 and {r["die_mm"] for r in rows["bends"]} == {"12"}
+    assert [(r["a"], r["b"], r["length_mm"], r["kind"]) for r in rows["seams"]][0] == ("angle", "base", "80", "leak-tight")
+    assert all(r["how"] == STAGES[r["stage"]] for r in rows["seams"])
+    assert rows["hardware"] == [{"part": "sample", "item": "plug", "quantity": "2", "what": "M14"}]
