@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from contextlib import contextmanager
 from importlib.resources import files
 from pathlib import Path
 from typing import Annotated
@@ -9,7 +10,7 @@ from typing import Annotated
 import typer
 
 from generators import __version__
-from generators.findings import CAUTION, FAIL, NOT_ASSESSED, PASS, BadFile, KernelFailure
+from generators.findings import FAIL, BadFile, KernelFailure
 
 GOOD, FALLS_SHORT, UNUSABLE, INTERRUPTED = 0, 1, 2, 130
 """Exit status: all checks pass or only caution; one fails (all is written); unusable input (nothing is); stopped (nor is it)."""
@@ -31,6 +32,8 @@ app = typer.Typer(name="sumpwright", no_args_is_help=True, add_completion=False,
                   help="The oil system of a performance engine, from a parameter file to parts that fit.")
 
 File = Annotated[Path, typer.Argument(metavar="FILE", help="A parameter file (TOML).", show_default=False)]
+OrManifest = Annotated[Path, typer.Argument(metavar="FILE", help="A parameter file (TOML), or the manifest.json of an output folder.",
+                                            show_default=False)]
 Only = Annotated[list[str] | None, typer.Option("--only", metavar="PART", help=f"Make only this part, repeatable: {', '.join(PARTS)}.")]
 Quiet = Annotated[bool, typer.Option("--quiet", "-q", help="Say nothing but the results that fail.")]
 Verbose = Annotated[bool, typer.Option("--verbose", "-v", help="Say every check, every sized value and where time goes.")]
@@ -61,19 +64,60 @@ def starter(file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to 
 
 
 @app.command()
-def make(file: File, out: Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Output folder; output/<file stem> unless given.",
+def make(file: OrManifest, out: Annotated[Path | None, typer.Option("--out", metavar="DIR", help="Output folder; output/<file stem> unless given.",
                                                             show_default=False)] = None,
          only: Only = None, quiet: Quiet = False, verbose: Verbose = False):
-    """Size, build, check, export and report."""
+    """Size, build, check, export and report; from the manifest.json of an output folder the same again."""
     from generators.exports import tree
 
     say = _progress(quiet)
-    read, names = _wanted(file, only)
-    folder = tree.ready(out or Path("output") / file.stem, keep=file)
-    run = _run(file, read, names, say)
-    with tree.replaced(folder, keep=file) as fresh:
-        _write(run, fresh, say)
-    raise typer.Exit(_tell(run, quiet, verbose, f"written to {out or Path('output') / file.stem}"))
+    with _given(file) as (source, kept):
+        asked = only or (kept.only if kept else None)
+        read, names = _wanted(source, asked)
+        target = out or (file.parent if kept else Path("output") / file.stem)
+        folder = tree.ready(target, keep=None if kept else file)
+        run = _run(source, read, names, say)
+        with tree.replaced(folder, keep=None if kept else file) as fresh:
+            _write(run, fresh, say)
+            _sign(run, fresh, source, asked)
+    status = _tell(run, quiet, verbose, f"written to {target}")
+    if kept and not quiet:
+        print(_again(kept, folder))
+    raise typer.Exit(status)
+
+
+@contextmanager
+def _given(file: Path):
+    """The parameter file to work from, and the manifest that it was taken from, None where it was given itself."""
+    from generators.exports import manifest
+
+    if not manifest.is_manifest(file):
+        yield file, None
+        return
+    with manifest.opened(file) as kept:
+        yield kept.file, kept
+
+
+def _sign(run, folder: Path, file: Path, only: list[str] | None) -> None:
+    """Leave with the files what made them."""
+    from generators.exports import manifest
+
+    manifest.write(folder, file=file, read=run.read, only=only, program=__version__)
+
+
+def _again(kept, folder: Path) -> str:
+    """Whether what was made from a manifest is what it tells of."""
+    from generators.exports import manifest
+
+    unlike = manifest.unlike(kept, folder)
+    if not unlike:
+        return f"the same again: all {len(kept.files)} files are as the manifest says"
+    by = "" if kept.made_by == __version__ else f" (made by {kept.made_by}, now by {__version__})"
+    return f"not the same{by}: {len(unlike)} of {len(kept.files)} files differ: {', '.join(unlike[:MOST_NAMED])}{' ...' * (len(unlike) > MOST_NAMED)}"
+
+
+MOST_NAMED = 8
+"""So many files that differ are named."""
 
 
 @app.command()
@@ -295,63 +339,12 @@ def _clear() -> None:
 
 def _tell(run, quiet: bool, verbose: bool, last: str) -> int:
     """Print what came of it; the exit status."""
-    from generators.report.idle import idle
+    from generators.report import told
 
     _clear()
-    failing = [c for c in run.checks if c.status == FAIL]
-    if verbose:
-        for s in (*run.read.sized, *(s for part in run.parts for s in part.sized)):
-            print(f"sized  {s.key} = {s.value}: {s.because}")
-        for key in idle(run.read):
-            print(f"unused  {key}: read, but nothing that was made or checked depends on it yet")
-    for part in () if quiet else run.parts:
-        box = run.meshes[part.name].joined.extents
-        pieces = sum(p.quantity for p in part.pieces)
-        print(f"{part.name}: {pieces} piece{'s' if pieces > 1 else ''}, {part.mass:.2f} kg, "
-              f"{box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm")
-    for c in run.checks:
-        if verbose or c.status == FAIL or (not quiet and (c.status == CAUTION or _is_unmade(c) or _is_headline(c))):
-            print(_line(c))
-    if not quiet:
-        counts = {s: sum(1 for c in run.checks if c.status == s) for s in (PASS, CAUTION, FAIL, NOT_ASSESSED)}
-        print(", ".join(f"{n} {s}" for s, n in counts.items() if n) + (f"; {last}" if last else ""))
-    return FALLS_SHORT if failing else GOOD
-
-
-HEADLINES = ("clearance", "oil_capacity", "headspace", "opening_area", "least_web", "floor_gap", "head_at_rest", "head_in_corner",
-             "level_below_swing", "fit.", "gathered", "surge_open", "overshoot", "submergence", "parked")
-
-
-def _is_unmade(c) -> bool:
-    """Whether a check could not be made; one that was measured and is judged together with others is told only in full."""
-    return c.status == NOT_ASSESSED and c.value is None
-
-
-def _is_headline(c) -> bool:
-    return any(word in c.id for word in HEADLINES) or (c.id.startswith("surge.") and c.status != NOT_ASSESSED)
-
-
-SHOWN = {"m3": ("L", 1000.0), "1": ("", 1.0), "": ("", 1.0)}
-"""Unit of a check -> unit and factor for people."""
-
-
-PLAIN = 1e4
-"""From here on four figures would need an exponent: numbers are shown whole."""
-
-
-def _figures(value: float) -> str:
-    return f"{value:.0f}" if abs(value) >= PLAIN else f"{value:.4g}"
-
-
-def _line(c) -> str:
-    """One check in a line; the method, which names the worst place, where it does not plainly pass."""
-    if c.value is None:
-        return f"{c.status:>12}  {c.id}: {c.method}"
-    unit, factor = SHOWN.get(c.unit, (c.unit, 1.0))
-    said = f"{c.status:>12}  {c.id}: {_figures(factor * c.value)} {unit}".rstrip()
-    if c.limit is not None:
-        said += f", {'at least' if c.sense == '>=' else 'at most'} {_figures(factor * c.limit)}"
-    return said if c.status == PASS else f"{said}\n{'':>14}{c.title.lower()}: {c.method}"
+    for line in told.lines(run, quiet=quiet, verbose=verbose, last=last):
+        print(line)
+    return FALLS_SHORT if any(c.status == FAIL for c in run.checks) else GOOD
 
 
 WRONG_USE = next(c for c in typer.BadParameter.__mro__ if c.__name__ == "ClickException")

@@ -75,8 +75,9 @@ def test_the_lists_hold_every_bend_seam_and_thing_to_buy(tmp_path):
     files = {key: tmp_path / "shop" / f"{key}.csv" for key in ("bends", "seams", "hardware")}
     shop_lists.write(parts, made, **files)
     rows = {key: list(csv.DictReader(file.open())) for key, file in files.items()}
-    assert [(r["piece"], r["step"], r["gauge_mm"]) for r in rows["bends"]][0] == ("angle", "1", "33.0")
+    first = rows["bends"][0]
+    assert (first["piece"], first["step"], first["gauge_mm"]) == ("angle", "1", "33.0")
     assert len(rows["bends"]) == 3 and {r["die_mm"] for r in rows["bends"]} == {"12"}
-    assert [(r["a"], r["b"], r["length_mm"], r["kind"]) for r in rows["seams"]][0] == ("angle", "base", "80", "leak-tight")
+    assert tuple(rows["seams"][0][k] for k in ("a", "b", "length_mm", "kind")) == ("angle", "base", "80", "leak-tight")
     assert all(r["how"] == STAGES[r["stage"]] for r in rows["seams"])
     assert rows["hardware"] == [{"part": "sample", "item": "plug", "quantity": "2", "what": "M14"}]

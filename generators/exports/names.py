@@ -8,6 +8,9 @@ ASSEMBLY_GLB, FIT_OVERVIEW, FIT_BELOW = "assembly.glb", "fit/overview.png", "fit
 
 COMPARISON_JSON, COMPARISON_CSV, COMPARISON_HTML = "comparison.json", "comparison.csv", "comparison.html"
 
+MANIFEST, INPUTS = "manifest.json", "inputs"
+"""What made all this, and where the parameter file lies with all that it names."""
+
 BENDS, SEAMS, HARDWARE = "shop/bends.csv", "shop/seams.csv", "shop/hardware.csv"
 
 TOGETHER = "all"

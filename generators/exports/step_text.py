@@ -4,8 +4,10 @@ uses of products on from one file to the next, so that the same model would give
 import itertools
 import re
 
-USE = re.compile(rb"(= NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'")
-"""Where the file numbers the use of a product in another."""
+USE = re.compile(rb"(= NEXT_ASSEMBLY_USAGE_OCCURRENCE\()'\d+'(.*?\);)$", re.MULTILINE | re.DOTALL)
+"""Where the file numbers the use of a product in another; where its line is broken hangs on how long that number is."""
+
+BREAK = re.compile(rb"\n\s*")
 
 STATEMENT = re.compile(rb"^#(\d+) = (.*?);$", re.MULTILINE | re.DOTALL)
 REFERENCE = re.compile(rb"#(\d+)")
@@ -18,7 +20,7 @@ END = b"ENDSEC;\nEND-ISO-10303-21;"
 def settled(text: bytes) -> bytes:
     """The same model in the order that does not change from run to run."""
     numbers = itertools.count(1)
-    return _styles_in_order(USE.sub(lambda found: b"%s'%d'" % (found[1], next(numbers)), text))
+    return _styles_in_order(USE.sub(lambda found: b"%s'%d'%s" % (found[1], next(numbers), BREAK.sub(b"", found[2])), text))
 
 
 def _styles_in_order(text: bytes) -> bytes:
@@ -28,7 +30,7 @@ def _styles_in_order(text: bytes) -> bytes:
         return text
     start = text.rfind(b"\n", 0, start) + 1
     end = text.rindex(END)
-    entities = {int(n): re.sub(rb"\n\s*", b"", body) for n, body in STATEMENT.findall(text[start:end])}
+    entities = {int(n): BREAK.sub(b"", body) for n, body in STATEMENT.findall(text[start:end])}
     order = _order(entities)
     first = min(entities)
     number = {old: first + i for i, old in enumerate(order)}

@@ -19,13 +19,15 @@ __all__ = ["Read", "read"]
 @dataclass(frozen=True)
 class Read:
     """A file as read: `sized`, what the tool chose and why; `given`, the dotted keys that the file states; `texts`, the
-    user's own words for each of them; `lap`, the logged lap that it names, None where it names none."""
+    user's own words for each of them; `lap`, the logged lap that it names, None where it names none; `files`, all files that it
+    names, relative to its folder."""
 
     parameters: Parameters
     sized: tuple[Sized, ...]
     given: frozenset[str]
     texts: dict[str, str]
     lap: Lap | None = None
+    files: tuple[str, ...] = ()
 
     def as_report(self) -> dict:
         """Every table as read, with defaults: finite numbers, and text with units."""
@@ -36,7 +38,8 @@ def read(path: Path | str) -> Read:
     """The parameters in the file and the lap that it names. Raises BadFile with every problem found: of the file, and of
     the lap where the file has none."""
     source = load(Path(path))
-    context = _context(source.path.parent)
+    named: list[str] = []
+    context = _context(source.path.parent, named)
     tables, found = _tables(source, context)
     if not found:
         try:
@@ -49,7 +52,7 @@ def read(path: Path | str) -> Read:
         raise BadFile(problems_at(source, found))
     texts = account.texts_in(source.tables)
     lap = _lap(source, parameters, texts)
-    return Read(parameters, tuple(account.sized_in(parameters)), account.given_in(texts), texts, lap)
+    return Read(parameters, tuple(account.sized_in(parameters)), account.given_in(texts), texts, lap, tuple(sorted(set(named))))
 
 
 def _lap(source: Source, parameters: Parameters, texts: dict[str, str]) -> Lap | None:
@@ -60,13 +63,19 @@ def _lap(source: Source, parameters: Parameters, texts: dict[str, str]) -> Lap |
     return read_lap(driving.log, name=name, columns=driving.columns)
 
 
-def _context(folder: Path) -> FromFile:
+def _context(folder: Path, named: list[str]) -> FromFile:
+    """How paths are read: in the folder alone; each that is found is added to `named`."""
+    def found(name: str) -> Path:
+        target = inside(folder, name)
+        named.append(target.relative_to(folder.resolve()).as_posix())
+        return target
+
     def drawing(name: str):
         from generators.reading.drawing import read_drawing
 
-        return read_drawing(inside(folder, name), name=name)
+        return read_drawing(found(name), name=name)
 
-    return FromFile(drawing=drawing, path=lambda name: str(inside(folder, name)))
+    return FromFile(drawing=drawing, path=lambda name: str(found(name)))
 
 
 def _tables(source: Source, context: FromFile) -> tuple[dict, list]:

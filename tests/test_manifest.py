@@ -1,0 +1,107 @@
+"""What an output folder says of how it was made: enough to make the same again, and to see when it is not the same."""
+
+import hashlib
+import json
+import shutil
+import sys
+
+import pytest
+
+from configs import CONFIGS
+from generators import __main__ as program
+
+SCRAPER = ("--only", "windage_scraper", "-q")
+
+
+def inside(*args):
+    """The program in this process: its exit status."""
+    sys.argv = ["sumpwright", *map(str, args)]
+    with pytest.raises(SystemExit) as left:
+        program.main()
+    return left.value.code
+
+
+@pytest.fixture(autouse=True)
+def _elsewhere(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(sys, "argv", sys.argv)
+
+
+@pytest.fixture(scope="module")
+def once(tmp_path_factory):
+    """An engine whose rail is a drawing in a folder beside its file: its output folder, the file itself gone."""
+    root = tmp_path_factory.mktemp("engine")
+    (root / "measured").mkdir()
+    shutil.copy(CONFIGS / "endurance_flat_six_rail.dxf", root / "measured/rail.dxf")
+    text = (CONFIGS / "endurance_flat_six.toml").read_text().replace('"endurance_flat_six_rail.dxf"', '"measured/rail.dxf"')
+    (root / "flat six.toml").write_text(text[:text.index("[vehicle]")])
+    before, sys.argv = sys.argv, sys.argv
+    assert inside("make", root / "flat six.toml", "--out", root / "made", *SCRAPER) == 0
+    sys.argv = before
+    shutil.rmtree(root / "measured")
+    (root / "flat six.toml").unlink()
+    return root / "made"
+
+
+@pytest.fixture
+def made(once, tmp_path):
+    """A copy of it somewhere else."""
+    return shutil.copytree(once, tmp_path / "moved" / "here")
+
+
+def test_the_manifest_tells_what_made_each_file(made):
+    told = json.loads((made / "manifest.json").read_text())
+    here = {p.relative_to(made).as_posix(): p for p in made.rglob("*") if p.is_file() and p.name not in ("manifest.json", ".sumpwright_files")}
+    assert set(told["files"]) == set(here) and {"inputs/flat six.toml", "inputs/measured/rail.dxf"} <= set(here)
+    for name, about in told["files"].items():
+        assert about == {"sha256": hashlib.sha256(here[name].read_bytes()).hexdigest(), "bytes": here[name].stat().st_size}
+    assert told["only"] == ["windage_scraper"] and told["made_with"]["cadquery"] and told["parameters"]["pan_rail"]["bolt_size"] == "M6"
+
+
+def test_the_same_is_made_again_from_it_alone(made, tmp_path, capsys):
+    before = {p: p.read_bytes() for p in made.rglob("*") if p.is_file()}
+    assert inside("make", made / "manifest.json") == 0
+    assert f"the same again: all {len(before) - 2} files are as the manifest says" in capsys.readouterr().out
+    assert {p: p.read_bytes() for p in made.rglob("*") if p.is_file()} == before
+    assert inside("make", made / "manifest.json", "--out", tmp_path / "other", "-q") == 0
+    assert sorted(p.name for p in (tmp_path / "other").iterdir()) == sorted(p.name for p in made.iterdir())
+
+
+def test_what_is_not_the_same_is_named(made, capsys):
+    manifest = made / "manifest.json"
+    told = json.loads(manifest.read_text())
+    told["files"]["windage_scraper/windage_scraper.stl"]["sha256"] = "0" * 64
+    manifest.write_text(json.dumps({**told, "sumpwright": "0.0.9"}))
+    assert inside("make", manifest) == 0
+    assert "not the same (made by 0.0.9, now by" in (said := capsys.readouterr().out) and "1 of" in said and "windage_scraper.stl" in said
+
+
+def changed(made):
+    (made / "inputs/flat six.toml").write_text("title = 'another'\n")
+
+
+def gone(made):
+    (made / "inputs/measured/rail.dxf").unlink()
+
+
+def climbing(made):
+    told = json.loads((made / "manifest.json").read_text())
+    told["files"]["inputs/../../x"] = {"sha256": "0", "bytes": 0}
+    (made / "manifest.json").write_text(json.dumps(told))
+
+
+@pytest.mark.parametrize("spoil, words", [
+    (changed, "was changed since"),
+    (gone, "there is no such file"),
+    (climbing, "leaves the folder"),
+    (lambda made: (made / "manifest.json").write_text('{"sumpwright": "0.1.0", "files": {}}'), "is no manifest.json of ours"),
+    (lambda made: (made / "manifest.json").write_text("[1, 2]"), "is no manifest.json of ours"),
+    (lambda made: (made / "manifest.json").write_bytes(b"\xff\xfe"), "cannot be read"),
+    (lambda made: (made / "manifest.json").unlink(), "there is no such file"),
+])
+def test_a_spoilt_one_is_refused_and_changes_nothing(made, capsys, spoil, words):
+    spoil(made)
+    before = {p: p.read_bytes() for p in made.rglob("*") if p.is_file()}
+    assert inside("make", made / "manifest.json") == 2
+    assert words in capsys.readouterr().err
+    assert {p: p.read_bytes() for p in made.rglob("*") if p.is_file()} == before
