@@ -89,11 +89,11 @@ def make(file: OrManifest, out: Annotated[Path | None, typer.Option("--out", met
 @contextmanager
 def _given(file: Path):
     """The parameter file to work from, and the manifest that it was taken from, None where it was given itself."""
-    from generators.exports import manifest
-
-    if not manifest.is_manifest(file):
+    if file.suffix != MANIFEST_SUFFIX:
         yield file, None
         return
+    from generators.exports import manifest
+
     with manifest.opened(file) as kept:
         yield kept.file, kept
 
@@ -116,6 +116,7 @@ def _again(kept, folder: Path) -> str:
     return f"not the same{by}: {len(unlike)} of {len(kept.files)} files differ: {', '.join(unlike[:MOST_NAMED])}{' ...' * (len(unlike) > MOST_NAMED)}"
 
 
+MANIFEST_SUFFIX = ".json"
 MOST_NAMED = 8
 """So many files that differ are named."""
 

@@ -21,8 +21,6 @@ LIBRARIES = ("cadquery", "cadquery-ocp", "numpy", "scipy", "trimesh", "manifold3
              "reportlab", "spyrrow", "lib3mf")
 """Those on which what comes out depends."""
 
-SUFFIX = ".json"
-
 
 @dataclass(frozen=True)
 class Kept:
@@ -62,11 +60,6 @@ def _version(library: str) -> str | None:
         return version(library)
     except PackageNotFoundError:
         return None
-
-
-def is_manifest(path: Path) -> bool:
-    """Whether a file is named as manifests are."""
-    return path.suffix == SUFFIX
 
 
 @contextmanager
