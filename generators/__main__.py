@@ -232,6 +232,7 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     modules = _kernel((*names, *holds_only))
     from generators import checks, meshes, surge, vessels
     from generators.fit import together
+    from generators.nest import nests
     from generators.report.record import Run
     from generators.shop.pack import pack
 
@@ -259,11 +260,11 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     say("looking whether it fits")
     fit = together.fits(p, region, meshed, placing, obstructions, holds_only=holds_only)
     say("planning how it is made")
-    packed = pack(p, parts, elsewhere=away)
+    packed, laid = pack(p, parts, elsewhere=away), nests(parts, p.sheet)
     say("checking")
-    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit, pack=packed)
+    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit, pack=packed, nests=laid)
     return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found, placing,
-               fit, packed)
+               fit, laid, packed)
 
 
 def _obstructions(file: Path, p):
@@ -316,7 +317,7 @@ def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     from generators.report import files as reports
 
     say("writing the parts")
-    exported.write_parts(list(run.meshes.values()), run.placing, run.pack, folder, region=run.region, held=run.vessels,
+    exported.write_parts(list(run.meshes.values()), run.placing, run.pack, folder, nests=run.nests, region=run.region, held=run.vessels,
                          obstructions=run.fit.obstructions)
     say("writing the report")
     reports.write(run, folder)

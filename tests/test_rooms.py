@@ -65,7 +65,8 @@ ONLY = {
         "report/picture",
         "checks/solids",
     ),
-    "ezdxf": ("shop",),
+    "ezdxf": ("shop", "nest"),
+    "spyrrow": ("nest",),
     "typer": ("__main__",),
     "rich": ("__main__",),
 }

@@ -17,6 +17,7 @@ from generators.checks.flats import (
     shape,
 )
 from generators.findings import CAUTION, PASS, Check, judged, not_assessed
+from generators.nest import Nest
 from generators.outlines import flattened
 from generators.pieces import Part, Piece
 from generators.standards import (
@@ -245,6 +246,20 @@ def stock(part: Part, *, width: float, length: float) -> Check:
             f"largest: {worst}{_larger(hulls[worst]) if value < 1 else ''}"
         ),
     )
+
+
+def layouts(nests: tuple[Nest, ...]) -> list[Check]:
+    """How many of the sheet pieces fit on no stock sheet as the grain lets them be turned; nothing where nothing was laid out."""
+    if not nests:
+        return []
+    left = [name for n in nests for name in n.unplaced]
+    sheets = sum(len(n.sheets) for n in nests)
+    check = judged(id="sheets.laid_out", title="Pieces that fit on no stock sheet as the grain lets them lie", value=float(len(left)), limit=0.0, unit="1",
+                   sense="<=", source="each piece on its stock, longest bend across the grain (common practice)",
+                   method=f"true outlines laid out on {sheets} sheets of {len(nests)} stocks, then held against edges, spacing and turns by a polygon library"
+                          + (f"; none holds {', '.join(left)}: a larger sheet, or sheet.grain = \"none\" with a radius that bends along the grain too"
+                             if left else ""))
+    return [replace(check, status=CAUTION) if left else check]
 
 
 def sheet_ratio(points: np.ndarray, *, width: float, length: float) -> float:

@@ -7,6 +7,7 @@ from generators.exports import glb, names, obstacle_products, parts_list, shop_l
 from generators.fit.placing import Placing
 from generators.fit.record import Obstruction
 from generators.meshes import PartMeshes
+from generators.nest import Nest
 from generators.shop.flat_files import FlatFile
 from generators.shop.pack import Pack
 from generators.vessels import Vessel
@@ -32,9 +33,9 @@ def write_vessel(vessel: Vessel, root: Path) -> None:
         stl.write(compartment.oil_space, root / names.compartment(vessel.part, compartment.name))
 
 
-def write_parts(meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, region=None, held: Sequence[Vessel] = (),
+def write_parts(meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, nests: Sequence[Nest] = (), region=None, held: Sequence[Vessel] = (),
                 obstructions: Sequence[Obstruction] = ()) -> None:
-    """All parts, what a shop is told of them, what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
+    """All parts, what a shop is told of them, the sheets that they are cut from (`nests`), what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
     parts list, below `root`."""
     for one in meshes:
         write_part(one, pack.files[one.part.name], root)
@@ -46,3 +47,4 @@ def write_parts(meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root
     parts = [m.part for m in meshes]
     parts_list.write(parts, root / names.PARTS_LIST)
     shop_lists.write(parts, pack, bends=root / names.BENDS, seams=root / names.SEAMS, hardware=root / names.HARDWARE)
+    shop_lists.write_sheets(nests, root, root / names.SHEETS)

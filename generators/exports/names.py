@@ -11,7 +11,7 @@ COMPARISON_JSON, COMPARISON_CSV, COMPARISON_HTML = "comparison.json", "compariso
 MANIFEST, INPUTS = "manifest.json", "inputs"
 """What made all this, and where the parameter file lies with all that it names."""
 
-BENDS, SEAMS, HARDWARE = "shop/bends.csv", "shop/seams.csv", "shop/hardware.csv"
+BENDS, SEAMS, HARDWARE, SHEETS = "shop/bends.csv", "shop/seams.csv", "shop/hardware.csv", "shop/sheets.csv"
 
 TOGETHER = "all"
 """Stands for a pickup's name where several are shown together."""
@@ -45,6 +45,16 @@ def surge_plot(part: Part, mouth: str) -> str:
 def surge_picture(part: Part, mouth: str) -> str:
     """The oil in a vessel where a mouth, or TOGETHER the best covered of them, fares worst."""
     return f"{part.name}/surge_{mouth}.png"
+
+
+def nest_drawing(name: str, sheet: int) -> str:
+    """A laid-out sheet, numbered from 0, of the stock called `name`."""
+    return f"shop/sheets/{name}_{sheet + 1}.dxf"
+
+
+def nest_picture(name: str, sheet: int) -> str:
+    """The same as a picture."""
+    return f"shop/sheets/{name}_{sheet + 1}.svg"
 
 
 def tightest(label: str) -> str:

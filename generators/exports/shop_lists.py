@@ -4,6 +4,8 @@ import csv
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from generators.exports import names
+from generators.nest import Nest, drawing
 from generators.pieces import Part
 from generators.shop.bending import PlannedBend
 from generators.shop.hardware import Bought
@@ -13,7 +15,11 @@ from generators.shop.welding import STAGES
 
 BENDS = ("part", "piece", "step", "bend", "way", "turn_over", "angle_deg", "inside_radius_mm", "length_mm", "allowance_mm", "deduction_mm",
          "die_mm", "force_kN", "gauge_mm", "gauge_against", "beside_punch_mm")
+MM_IN_M = 1e3
+
 SEAMS = ("part", "step", "a", "b", "seams", "length_mm", "leg_mm", "kind", "stage", "how")
+SHEETS = ("material", "thickness_mm", "sheets", "sheet_mm", "pieces", "used_of_sheets", "used_of_what_is_cut", "cut_length_m", "pierces", "mass_kg",
+          "fit_on_none")
 HARDWARE = ("part", "item", "quantity", "what")
 
 
@@ -39,6 +45,22 @@ def seam_rows(part: Part, pack: Pack) -> Iterable[tuple]:
 def hardware_rows(bought: Iterable[Bought]) -> Iterable[tuple]:
     """A row for each thing to buy."""
     return ((b.part, b.name, b.quantity, b.note) for b in bought)
+
+
+def sheet_rows(nests: Iterable[Nest]) -> Iterable[tuple]:
+    """A row for the stock of each material and thickness."""
+    for n in nests:
+        yield (n.material, f"{n.thickness:.3g}", len(n.sheets), f"{n.length:g} x {n.width:g}", sum(map(len, n.sheets)), f"{n.part_of_sheets:.3f}",
+               f"{n.part_of_used:.3f}", f"{n.cut_length / MM_IN_M:.2f}", n.pierces, f"{n.mass:.1f}", " ".join(n.unplaced))
+
+
+def write_sheets(nests: Sequence[Nest], root: Path, file: Path) -> None:
+    """Write the list of sheets to `file`, and each sheet as a drawing below `root`."""
+    _write(file, SHEETS, sheet_rows(nests))
+    for nest in nests:
+        for i in range(len(nest.sheets)):
+            (root / names.nest_drawing(nest.name, i)).parent.mkdir(parents=True, exist_ok=True)
+            (root / names.nest_drawing(nest.name, i)).write_text(drawing.text(nest, i), encoding="utf-8")
 
 
 def write(parts: Sequence[Part], pack: Pack, *, bends: Path, seams: Path, hardware: Path) -> None:

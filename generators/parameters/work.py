@@ -133,7 +133,8 @@ class Deduction(Record):
 
 class Sheet(Record):
     """What folded pieces are made of. thickness, bend_radius (inside) mm; density kg/m3. `deductions` are the shop's own, and stand
-    over k_factor for the bends that they tell of; `etch_names`: part and piece are marked on every flat."""
+    over k_factor for the bends that they tell of; `etch_names`: part and piece are marked on every flat. On the stock, pieces lie `spacing`
+    mm apart, and `nest_time` s are spent on each sheet."""
 
     material: StrictStr = Field("5052-H32", description="folds tightly, welds, and stands oil and weather")
     thickness: Length = Field(2.0, description="the usual thickness of a welded aluminium pan (common practice)")
@@ -145,6 +146,9 @@ class Sheet(Record):
     )
     density: Density | None = Field(None, description="the material's")
     stock: Stock = Field(default_factory=lambda: Stock(width=1250.0, length=2500.0), description="a usual sheet size")
+    grain: Literal["length", "none"] = Field("length", description="sheet is rolled along its length; a bend across the grain cracks least")
+    spacing: Length | None = Field(None, description="the thickness, and no less than 5 mm (common practice)")
+    nest_time: Duration = Field(0.0, description="the same layout every time")
     deductions: tuple[Deduction, ...] = ()
     etch_names: StrictBool = Field(False, description="not every shop etches, and what is etched stays to be seen")
 

@@ -7,7 +7,7 @@ import numpy as np
 from generators.exports import names
 from generators.exports.step import COLOURS
 from generators.pieces import Part
-from generators.report import fit_views, html, json_report, surge_plots, surge_section, surge_views
+from generators.report import fit_views, html, json_report, stock_section, surge_plots, surge_section, surge_views
 from generators.report.elements import Drawing
 from generators.report.levels import oil_below
 from generators.report.picture import (
@@ -79,11 +79,11 @@ def write(run: Run, root: Path) -> dict:
     shown = {p.name: pictures(run, p) for p in run.parts}
     shown |= {v.name: sections(run, v) for v in run.vessels if v.name not in shown}
     moving = {s.name: drawings(run, s, summary) for s, summary in zip(run.surges, found["surge_summary"], strict=True)}
-    fitting = fit_views.drawings(run)
-    for drawing in (*fitting, *(d for drawn in moving.values() for d in drawn)):
+    fitting, stock = fit_views.drawings(run), stock_section.shown(run.nests)
+    for drawing in (*fitting, *stock, *(d for drawn in moving.values() for d in drawn)):
         file = root / drawing.file
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_bytes(drawing.content)
-    page = html.page(found, shown, {p.name: css_colours(p) for p in run.parts}, moving, fitting)
+    page = html.page(found, shown, {p.name: css_colours(p) for p in run.parts}, moving, fitting, stock)
     html.write(page, root / names.REPORT_HTML)
     return found

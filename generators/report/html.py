@@ -7,7 +7,7 @@ from pathlib import Path
 from string import Template
 
 from generators.exports import names
-from generators.report import fit_section, mass_section, shop_section, surge_section
+from generators.report import fit_section, mass_section, shop_section, stock_section, surge_section
 from generators.report.cautions import CAUTIONS
 from generators.report.elements import (
     NONE,
@@ -175,9 +175,9 @@ def _of_no_part(report: dict, pictures: dict[str, list[tuple[str, bytes]]]) -> l
 
 
 def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: dict[str, dict[str, str]],
-         drawings: dict[str, list[Drawing]], fitting: Sequence[Drawing] = ()) -> str:
+         drawings: dict[str, list[Drawing]], fitting: Sequence[Drawing] = (), stock: Sequence[Drawing] = ()) -> str:
     """The page for a JSON report. `pictures` by part: (caption, PNG); `colours` by part and piece: CSS colours; `drawings` by
-    vessel: how its oil moves; `fitting`: how all of it fits the vehicle."""
+    vessel: how its oil moves; `fitting`: how all of it fits the vehicle; `stock`: the sheets that it is cut from."""
     sized = [(key_name(s["key"]), escape(s["value"]), escape(s["because"])) for s in report["sized"]]
     template = Template((files("generators") / "data" / "report.html").read_text(encoding="utf-8"))
     return template.substitute(
@@ -186,6 +186,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         facts=_masses(report["mass"]),
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
+        stock=stock_section.section(report["stock"], list(stock)),
         hardware=shop_section.hardware_table(report["hardware"]),
         vessels=vessels_table(report["vessels"]) + figures(_of_no_part(report, pictures)), crank=_crank(report["crank"]),
         fit=fit_section.section(report["fit"], report["fit_summary"], fitting, (names.ASSEMBLY, names.ASSEMBLY_GLB)),

@@ -7,6 +7,7 @@ from generators.findings import Check
 from generators.fit.placing import Placing
 from generators.fit.record import Fit
 from generators.meshes import PartMeshes
+from generators.nest import Nest
 from generators.pieces import Part
 from generators.reading import Read
 from generators.shop.pack import Pack
@@ -18,7 +19,8 @@ from generators.vessels import Vessel
 class Run:
     """One design, made and judged. `source` is the parameter file's name, `meshes` are by part name, `vessels` hold the
     oil: those of the parts, and a pan that is there already; `surges` are how it settles in them;
-    `fit` is what all of it clears in the vehicle; `pack` what a shop is told."""
+    `fit` is what all of it clears in the vehicle; `pack` what a shop is told, `nests` the
+    sheets that the pieces are cut from."""
 
     version: str
     source: str
@@ -31,4 +33,5 @@ class Run:
     checks: tuple[Check, ...]
     placing: Placing
     fit: Fit = field(default_factory=lambda: Fit(reason="nothing was looked at"), repr=False)
+    nests: tuple[Nest, ...] = field(default=(), repr=False)
     pack: Pack = field(default_factory=lambda: Pack({}, {}, {}, ()), repr=False)

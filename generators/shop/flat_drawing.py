@@ -2,6 +2,7 @@
 
 import math
 import textwrap
+from collections.abc import Callable
 from contextlib import contextmanager
 from io import StringIO
 
@@ -50,7 +51,8 @@ def text_height(flat: FlatPattern) -> float:
     return float(np.clip(TEXT_SHARE * np.ptp(flattened(flat.outer), axis=0).max(), *TEXT_LIMITS_MM))
 
 
-def _add_loop(space, loop: Loop) -> None:
+def add_loop(space, loop: Loop) -> None:
+    """Draw a loop that is cut: a circle, or a closed polyline."""
     round_ = loop.as_circle()
     if round_:
         space.add_circle(round_[0], round_[1], dxfattribs={"layer": CUT})
@@ -140,7 +142,7 @@ def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: bool
         document.layers.add(name, color=LAYER_COLOURS[name])
     space = document.modelspace()
     for loop in (piece.flat.outer, *piece.flat.holes):
-        _add_loop(space, loop)
+        add_loop(space, loop)
     if not cut_only:
         height = text_height(piece.flat)
         holes = [Polygon(flattened(hole)) for hole in piece.flat.holes]
@@ -168,8 +170,13 @@ def _same_file_for_same_input():
 
 def text(part_name: str, piece: Piece, *, cut_only: bool = False, marks: bool = False) -> str:
     """`drawing` as the text of a DXF file."""
+    return as_text(lambda: drawing(part_name, piece, cut_only=cut_only, marks=marks))
+
+
+def as_text(draw: Callable[[], Drawing]) -> str:
+    """A document, made by `draw`, as the text of a DXF file; the same for the same content."""
     with _same_file_for_same_input():
-        document = drawing(part_name, piece, cut_only=cut_only, marks=marks)
+        document = draw()
         for name in sorted(document.entitydb.dxf_types_in_use()):
             document.classes.add_class(name)
         stream = StringIO()
