@@ -317,7 +317,7 @@ def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     from generators.report import files as reports
 
     say("writing the parts")
-    exported.write_parts(list(run.meshes.values()), run.placing, run.pack, folder, nests=run.nests, region=run.region, held=run.vessels,
+    exported.write_parts(run.read.parameters, list(run.meshes.values()), run.placing, run.pack, folder, nests=run.nests, region=run.region, held=run.vessels,
                          obstructions=run.fit.obstructions)
     say("writing the report")
     reports.write(run, folder)

@@ -17,6 +17,7 @@ import numpy as np
 
 from generators import standards
 from generators.outlines import Loop, circle, polygon_loop
+from generators.sheet.branches import TubeEnd, mitre, round_angles
 from generators.sheet.frames import Frame, frame
 from generators.sheet.solids import location, one_solid, prism, turned
 
@@ -153,6 +154,17 @@ class ElbowTube:
     bore: float
     reach: float
     drop: float
+
+
+ROUND = 72
+"""Steps round a tube in which its end is told."""
+
+
+def elbow_end(tube: ElbowTube) -> TubeEnd:
+    """How both legs of the elbow are cut where they meet."""
+    phi = round_angles(ROUND)
+    rise = mitre(phi, radius=tube.outer / 2, angle=math.pi / 4)
+    return TubeEnd("mitre of both legs", tube.outer / 2, tuple(map(float, rise)), "the outside of the bend")
 
 
 def elbow_solid(tube: ElbowTube, where: Frame | None = None) -> cq.Solid:

@@ -8,6 +8,7 @@ import cadquery as cq
 import numpy as np
 
 from generators.findings import Sized
+from generators.sheet.branches import TubeEnd
 from generators.sheet.flat import FlatPattern
 from generators.sheet.solids import INTEGRATION
 
@@ -26,7 +27,7 @@ def _proper(name: str) -> None:
 class Piece:
     """A piece as ordered or made. `solids` holds one placed solid a copy, in the part's frame (mm). `density` in
     kg/m3, `thickness` in mm (None unless sheet). All pieces are one rigid body, but the copies of a piece with
-    `loose` set: each of those moves on its own (flaps, pins)."""
+    `loose` set: each of those moves on its own (flaps, pins). `ends` are those of a tube that are not cut square."""
 
     name: str
     kind: str
@@ -37,6 +38,7 @@ class Piece:
     flat: FlatPattern | None = None
     loose: bool = False
     note: str = ""
+    ends: tuple[TubeEnd, ...] = ()
 
     def __post_init__(self):
         _proper(self.name)

@@ -8,17 +8,21 @@ from generators.fit.placing import Placing
 from generators.fit.record import Obstruction
 from generators.meshes import PartMeshes
 from generators.nest import Nest
+from generators.parameters import Parameters
 from generators.shop.flat_files import FlatFile
 from generators.shop.pack import Pack
+from generators.templates import PartTemplates, part_templates
 from generators.vessels import Vessel
 
 
-def write_part(meshes: PartMeshes, flats: Sequence[FlatFile], root: Path) -> None:
-    """Everything that the output tree holds of one part, with the drawings of its flats, below `root`."""
+def write_part(meshes: PartMeshes, flats: Sequence[FlatFile], root: Path, *, templates: PartTemplates | None = None) -> None:
+    """Everything that the output tree holds of one part, with the drawings of its flats and its `templates`, below `root`."""
     part = meshes.part
     (root / part.name).mkdir(parents=True, exist_ok=True)
     step.write(step.part_product(part), root / names.step(part))
     stl.write(meshes.joined, root / names.stl(part))
+    if templates is not None:
+        (root / names.templates(part)).write_bytes(templates.pdf)
     for flat in flats:
         (root / names.cut_only(part, flat.piece)).parent.mkdir(parents=True, exist_ok=True)
         (root / names.flat(part, flat.piece)).write_text(flat.whole, encoding="utf-8")
@@ -33,12 +37,12 @@ def write_vessel(vessel: Vessel, root: Path) -> None:
         stl.write(compartment.oil_space, root / names.compartment(vessel.part, compartment.name))
 
 
-def write_parts(meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, nests: Sequence[Nest] = (), region=None, held: Sequence[Vessel] = (),
+def write_parts(parameters: Parameters, meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, nests: Sequence[Nest] = (), region=None, held: Sequence[Vessel] = (),
                 obstructions: Sequence[Obstruction] = ()) -> None:
     """All parts, what a shop is told of them, the sheets that they are cut from (`nests`), what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
     parts list, below `root`."""
     for one in meshes:
-        write_part(one, pack.files[one.part.name], root)
+        write_part(one, pack.files[one.part.name], root, templates=part_templates(one.part, parameters))
     for vessel in held:
         write_vessel(vessel, root)
     around = obstacle_products.products(obstructions)

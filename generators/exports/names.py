@@ -47,6 +47,11 @@ def surge_picture(part: Part, mouth: str) -> str:
     return f"{part.name}/surge_{mouth}.png"
 
 
+def templates(part: Part) -> str:
+    """What is cut by hand, at full size."""
+    return f"{part.name}/templates.pdf"
+
+
 def nest_drawing(name: str, sheet: int) -> str:
     """A laid-out sheet, numbered from 0, of the stock called `name`."""
     return f"shop/sheets/{name}_{sheet + 1}.dxf"

@@ -1,5 +1,7 @@
 """Pages on which lines and words are put at true scale; words are remembered, so that none is put over another."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache
 from io import BytesIO
@@ -11,7 +13,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 
 from generators.outlines import Loop, arc_of
 from generators.paper.sizes import Paper
@@ -60,6 +62,7 @@ class Page:
     paper: Paper
     canvas: Canvas
     words: list[Words] = field(default_factory=list)
+    window: Polygon | None = None
 
     def line(self, points, *, width: float = NARROW, dash: tuple[float, ...] = (), colour=BLACK, fill=None, closed: bool = False) -> None:
         """Straight lines through `points` (n, 2); filled with the colour `fill` where it is given."""
@@ -102,6 +105,18 @@ class Page:
             self.canvas.setFillColorRGB(*fill)
         self.canvas.drawPath(path, stroke=int(width > 0), fill=int(fill is not None))
 
+    @contextmanager
+    def clipped(self, x: float, y: float, width: float, height: float) -> Iterator[None]:
+        """What is drawn meanwhile is seen only in the window of `width` x `height` mm from x, y."""
+        self.canvas.saveState()
+        path = self.canvas.beginPath()
+        path.rect(x * mm, y * mm, width * mm, height * mm)
+        self.canvas.clipPath(path, stroke=0, fill=0)
+        self.window = box(x, y, x + width, y + height)
+        yield
+        self.window = None
+        self.canvas.restoreState()
+
     def ground(self, at, words: str, *, height: float = TEXT_MM, anchor: str = "start", angle: float = 0.0, bold: bool = False) -> Polygon:
         """What `text` with the same arguments would cover."""
         long = text_width(words, height, bold=bold)
@@ -115,7 +130,12 @@ class Page:
         """A line of words with capitals of `height` mm on the base line through `at` (2,), which is its "start", "middle" or "end",
         turned by `angle` rad."""
         _fonts()
-        self.words.append(Words(words, self.ground(at, words, height=height, anchor=anchor, angle=angle, bold=bold)))
+        ground = self.ground(at, words, height=height, anchor=anchor, angle=angle, bold=bold)
+        if self.window is not None:
+            ground = ground.intersection(self.window)
+        if ground.is_empty:
+            return
+        self.words.append(Words(words, ground))
         self.canvas.saveState()
         self.canvas.translate(at[0] * mm, at[1] * mm)
         self.canvas.rotate(float(np.degrees(angle)))

@@ -19,6 +19,7 @@ from generators.parameters.parts import (
     WindageScraper,
     WindageScreen,
 )
+from generators.parameters.printing import Templates
 from generators.parameters.rail import PanRail, Shift
 from generators.parameters.rotating import BigEnd, Counterweight, Crank
 from generators.parameters.rules import problems_between
@@ -61,6 +62,7 @@ __all__ = [
     "Shift",
     "Stock",
     "Sump",
+    "Templates",
     "Vehicle",
     "Weighed",
     "WindageScraper",
@@ -87,6 +89,7 @@ class Parameters(Record):
     gate_baffle: GateBaffle = Field(default_factory=GateBaffle)
     reservoir: Reservoir = Field(default_factory=Reservoir)
     pumps: Pumps | None = None
+    templates: Templates = Field(default_factory=Templates)
     mockup: Mockup | None = None
 
     def model_post_init(self, context: object, /) -> None:

@@ -19,6 +19,7 @@ from generators.report.surge_entries import rows, rows_in_cells, summary
 from generators.sheet.bending import developed_length_correction
 from generators.sheet.flat import BendLine
 from generators.standards.limits import LEAST_DIN_RATIO
+from generators.templates import templates_of
 from generators.vessels import Compartment, Vessel
 
 MM2_IN_M2, MM3_IN_M3, MM_IN_M = 1e6, 1e9, 1e3
@@ -63,6 +64,8 @@ def part_entry(run: Run, part: Part) -> dict:
     """One part as made; the box is that of its mesh."""
     meshes = run.meshes[part.name]
     files = {"step": names.step(part), "stl": names.stl(part)}
+    if templates_of(part):
+        files["templates"] = names.templates(part)
     if meshes.oil_space is not None:
         files["oil_space"] = names.oil_space(part)
     return {"name": part.name, "files": files, "volume_m3": sum(p.volume * p.quantity for p in part.pieces) / MM3_IN_M3,

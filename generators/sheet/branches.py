@@ -38,6 +38,17 @@ class Branch:
     fit: float | None = None
 
 
+@dataclass(frozen=True)
+class TubeEnd:
+    """How an end of a round tube of outside `radius` (mm) is cut: `back` (n,) mm from the longest point, at n equal steps round it, the
+    first where `start` says."""
+
+    name: str
+    radius: float
+    back: tuple[float, ...]
+    start: str
+
+
 def mitre(phi, *, radius: float, angle: float):
     """Height over the lowest point, mm, of a tube of `radius` cut by a plane tilted by `angle` from the square cut:
     R tan(angle) (1 - cos phi). On the flat, against R phi, it is a cosine."""

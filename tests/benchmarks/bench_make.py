@@ -33,7 +33,7 @@ from generators.exports import files
 from generators.report import files as reports
 with tempfile.TemporaryDirectory() as folder:
     start = time.perf_counter()
-    files.write_parts(list(run.meshes.values()), run.placing, run.pack, Path(folder), region=run.region)
+    files.write_parts(run.read.parameters, list(run.meshes.values()), run.placing, run.pack, Path(folder), region=run.region)
     parts = time.perf_counter() - start
     start = time.perf_counter()
     reports.write(run, Path(folder))

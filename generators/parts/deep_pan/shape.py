@@ -3,7 +3,7 @@
 import math
 
 from generators import standards
-from generators.fittings import boss_material, hole_for
+from generators.fittings import boss_material, elbow_end, hole_for
 from generators.outlines import Loop, circle, signed_area
 from generators.parts.deep_pan import body, strainer, sump_sheets, turned
 from generators.parts.deep_pan.dimension import DeepPanDimensions
@@ -11,7 +11,7 @@ from generators.parts.deep_pan.places import along, section_frame
 from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
 from generators.pieces import Mouth, Part, Piece
-from generators.sheet.branches import mitre
+from generators.sheet.branches import TubeEnd, mitre
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import frame
@@ -140,9 +140,9 @@ def _metal(d: DeepPanDimensions) -> standards.Material:
     return boss_material(d.material, density=d.density)
 
 
-def _bar(d: DeepPanDimensions, name: str, kind: str, solid, note: str) -> Piece:
+def _bar(d: DeepPanDimensions, name: str, kind: str, solid, note: str, ends: tuple[TubeEnd, ...] = ()) -> Piece:
     m = _metal(d)
-    return Piece(name, kind, m.name, m.density, (solid,), note=note)
+    return Piece(name, kind, m.name, m.density, (solid,), note=note, ends=ends)
 
 
 def _bought(name: str, solid, note: str) -> Piece:
@@ -180,7 +180,7 @@ def _side_outlet(d: DeepPanDimensions) -> list[Piece]:
         _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
              f"{made.outer:.2f} x {(made.outer - made.bore) / 2:.2f} mm, mitred 90 degrees: each cut rises "
              f"{mitre(math.pi, radius=made.outer / 2, angle=math.pi / 4):.1f} mm across it; with the bell on it, it goes in "
-             "from above through the neck, and through the lid of a cell"),
+             "from above through the neck, and through the lid of a cell", (elbow_end(made),)),
         _bar(d, "port_boss", "turned", turned.port_boss(d),
              f"{draw.port.dash} 37 degree flare, weld-in; push it over the tube's end from outside, set the bell's gap, weld the wall, then "
              "the tube inside"),

@@ -9,7 +9,7 @@ from generators.parts.reservoir import plates, turned
 from generators.parts.reservoir.records import ReservoirDimensions
 from generators.parts.reservoir.welds import circle_points, welds
 from generators.pieces import Mouth, Part, Piece
-from generators.sheet.branches import round_angles, set_on_cut
+from generators.sheet.branches import TubeEnd, round_angles, set_on_cut
 from generators.sheet.channel import Channel
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import Bend, FoldedSheet, Region, flat_of
@@ -75,8 +75,8 @@ def _sheet(
     )
 
 
-def _bar(d: ReservoirDimensions, name: str, kind: str, *solids, loose: bool = False, note: str = "") -> Piece:
-    return Piece(name, kind, d.bar, d.bar_density, solids, loose=loose, note=note)
+def _bar(d: ReservoirDimensions, name: str, kind: str, *solids, loose: bool = False, note: str = "", ends: tuple[TubeEnd, ...] = ()) -> Piece:
+    return Piece(name, kind, d.bar, d.bar_density, solids, loose=loose, note=note, ends=ends)
 
 
 def _plate(
@@ -227,7 +227,7 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             loose=True,
             note=f"{turned.DRAIN_THREAD} with sealing washer, drilled for lock wire",
         ),
-        _bar(d, "inlet_tube", "tube", turned.inlet_tube_solid(d), note=saddle_note(d)),
+        _bar(d, "inlet_tube", "tube", turned.inlet_tube_solid(d), note=saddle_note(d), ends=(saddle_end(d),)),
         _bar(
             d,
             "inlet_end",
@@ -255,18 +255,33 @@ def _tube_words(radius: float, bore_radius: float) -> str:
     return f"{2 * radius:.2f} x {radius - bore_radius:.2f} mm tube"
 
 
-def saddle_note(d: ReservoirDimensions) -> str:
-    """How far to cut back the return tube, every 30 degrees round it from the side of the acute angle (the top)."""
+def _cut_back(d: ReservoirDimensions, steps: int) -> np.ndarray:
+    """How far the return tube is cut back from its longest point, mm, at equal steps round it from the side of the acute angle."""
     i = d.inlet
     w = set_on_cut(
-        round_angles(SADDLE_STEPS),
+        round_angles(steps),
         main_radius=d.outside_radius,
         bore_radius=i.bore,
         outside_radius=i.radius,
         angle=i.angle,
         offset=i.offset,
     )
-    back = ", ".join(f"{x - w.min():.1f}" for x in w)
+    return w - w.min()
+
+
+TEMPLATE_STEPS = 180
+"""Steps round the tube in which its end is told for a template."""
+
+
+def saddle_end(d: ReservoirDimensions) -> TubeEnd:
+    """How the return tube is cut to sit on the shell."""
+    return TubeEnd("saddle on the shell", d.inlet.radius, tuple(map(float, _cut_back(d, TEMPLATE_STEPS))), "the top, towards the wall side")
+
+
+def saddle_note(d: ReservoirDimensions) -> str:
+    """How far to cut back the return tube, every 30 degrees round it from the side of the acute angle (the top)."""
+    i = d.inlet
+    back = ", ".join(f"{x:.1f}" for x in _cut_back(d, SADDLE_STEPS))
     every = 360 // SADDLE_STEPS
     return f"{_tube_words(i.radius, i.bore)}; cope: cut back from the longest point, mm, every {every} deg from the top towards the wall side: {back}"
 

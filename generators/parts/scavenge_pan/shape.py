@@ -11,6 +11,7 @@ from generators.fittings import (
     drain_boss,
     drain_boss_solid,
     drain_plug_solid,
+    elbow_end,
     elbow_solid,
     hole_for,
     weld_end_solid,
@@ -220,7 +221,7 @@ def _tubes(d: ScavengePanDimensions) -> list[Piece]:
             solids = [made.moved(location(_tube_frame(d, p))) for p in here]
             out.append(Piece(name, "tube", m.name, m.density, tuple(solids),
                              note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees: "
-                                  f"each cut rises {mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4):.1f} mm across it"))
+                                  f"each cut rises {mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4):.1f} mm across it", ends=(elbow_end(tube),)))
     return out
 
 

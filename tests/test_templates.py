@@ -1,0 +1,168 @@
+"""Templates: tiled by the rule, true to scale in the file itself, and meeting where they are taped."""
+
+import math
+
+import numpy as np
+import pytest
+from pdf_lines import lines, pages, size
+from sample_parts import bracket, trough
+from small_parts import part_of, sheet_piece
+from small_parts import plate as flat_plate
+
+from configs import changed, read, region
+from generators.outlines import circle
+from generators.paper.sizes import paper
+from generators.parameters import Templates
+from generators.parts import reservoir, scavenge_pan
+from generators.sheet.branches import TubeEnd, mitre, round_angles, saddle
+from generators.templates import part_templates
+from generators.templates.drawn import FLAP_MM, PAPER_MM, flat_template, wrap_template
+from generators.templates.sheets import BAR_MM, MARGIN_MM, OVERLAP_MM, Tiling, sheets_along, tile_name, tiling
+
+
+@pytest.mark.parametrize("name, lying, across, up", [
+    ("A4", "landscape", 3, 3), ("A4", "portrait", 4, 2), ("A3", "landscape", 2, 2), ("Letter", "landscape", 3, 2)])
+def test_sheets_of_620_by_380_mm(name, lying, across, up):
+    """Printable page less 2 x 10 mm, overlap 10 mm: ceil((W - o) / (u - o)) (derived by hand)."""
+    sheet = getattr(paper(name), lying)()
+    assert (sheets_along(620, sheet.width - 20), sheets_along(380, sheet.height - 20)) == (across, up)
+
+
+def test_the_way_that_takes_fewer_sheets_is_taken():
+    assert (tiling(620, 380, "A4").across, tiling(620, 380, "A4").up) == (4, 2)
+    assert tiling(277, 190, "A4") == Tiling(paper("A4").landscape(), 1, 1) and tiling(190, 277, "A4") == Tiling(paper("A4"), 1, 1)
+    assert tiling(277.1, 190, "A4").across * tiling(277.1, 190, "A4").up == 2
+
+
+def test_paper_sizes():
+    """ISO 216; ANSI/ASME Y14.1 sizes A and B are 8.5 x 11 and 11 x 17 in."""
+    assert [(paper(n).width, paper(n).height) for n in ("A4", "A3", "Letter", "Tabloid")] == [
+        (210, 297), (297, 420), pytest.approx((8.5 * 25.4, 11 * 25.4)), pytest.approx((11 * 25.4, 17 * 25.4))]
+
+
+def test_sheets_are_named_by_letters_and_numbers():
+    assert [tile_name(0, 0), tile_name(2, 1), tile_name(25, 9), tile_name(26, 0)] == ["A1", "C2", "Z10", "AA1"]
+
+
+@pytest.fixture(scope="module")
+def large():
+    """A plate of 400 x 300 mm with a hole where four sheets meet."""
+    step = tiling(406, 306, "A4").step
+    at = (step[0] + OVERLAP_MM / 2 - 3, step[1] + OVERLAP_MM / 2 - 3)
+    part = part_of(sheet_piece("lid", flat_plate(400, 300, circle(x=at[0], y=at[1], radius=40))))
+    return part, part_templates(part, read("bench_mockup").parameters)
+
+
+def test_every_page_is_the_paper_asked_for_and_its_bars_measure_100_mm(large):
+    _, made = large
+    found = pages(made.pdf)
+    assert len(found) == len(made.pages) and len(found) > 3
+    for page in found:
+        assert sorted(size(page)) == pytest.approx([210, 297], abs=0.01)
+        drawn = lines(page)
+        length = np.linalg.norm(drawn[:, 1] - drawn[:, 0], axis=1)
+        for axis in (0, 1):
+            along = np.abs(drawn[:, 1, axis] - drawn[:, 0, axis])
+            assert np.any((np.abs(length - BAR_MM) < 0.01) & (np.abs(along - BAR_MM) < 0.01)), "one bar each way"
+
+
+def test_taped_by_their_marks_the_sheets_make_the_template(large):
+    """Each edge of the plate, put together from what the pages show, is as long as the plate."""
+    _, made = large
+    ((template, tiled, inked),) = made.templates
+    assert tiled.across * tiled.up == 4 and len(inked) == 4
+    offset = {tile: np.array(tiled.window(*tile)[:2]) - MARGIN_MM for tile in inked}
+    edges = []
+    for tile, page in zip(inked, pages(made.pdf)[1:], strict=True):
+        drawn = lines(page) + offset[tile]
+        edges.append({tuple(np.round(np.sort(line, axis=0).ravel(), 2)) for line in drawn if np.linalg.norm(line[1] - line[0]) > 250})
+    shared = set.intersection(*edges)
+    assert {(3.0, 3.0, 403.0, 3.0), (3.0, 303.0, 403.0, 303.0), (3.0, 3.0, 3.0, 303.0), (403.0, 3.0, 403.0, 303.0)} <= shared
+    assert (template.width, template.height) == pytest.approx((406, 306))
+
+
+def test_marks_of_neighbouring_sheets_lie_over_each_other(large):
+    _, made = large
+    ((_, tiled, inked),) = made.templates
+    crosses = {}
+    for tile, page in zip(inked, pages(made.pdf)[1:], strict=True):
+        drawn = lines(page)
+        short = drawn[np.abs(np.linalg.norm(drawn[:, 1] - drawn[:, 0], axis=1) - 6.0) < 1e-3]
+        crosses[tile] = {tuple(np.round(p, 2)) for p in short.mean(axis=1) + np.array(tiled.window(*tile)[:2]) - MARGIN_MM}
+    assert all(len(c) >= 4 for c in crosses.values())
+    for a, b in (((0, 0), (1, 0)), ((0, 0), (0, 1)), ((1, 1), (1, 0)), ((1, 1), (0, 1))):
+        assert len(crosses[a] & crosses[b]) >= 2
+
+
+def test_a_sheet_with_nothing_on_it_is_not_printed():
+    corner = flat_plate(500, 10)
+    l_shape = type(corner)(type(corner.outer)(((0, 0, 0), (500, 0, 0), (500, 10, 0), (10, 10, 0), (10, 500, 0), (0, 500, 0))))
+    made = part_templates(part_of(sheet_piece("angle", l_shape)), read("bench_mockup").parameters)
+    ((_, tiled, inked),) = made.templates
+    assert len(inked) < tiled.across * tiled.up and len(made.pages) == 1 + len(inked)
+    assert (tiled.across - 1, tiled.up - 1) not in inked
+
+
+@pytest.mark.parametrize("name", ["A3", "Letter", "Tabloid"])
+def test_the_paper_acts(name):
+    p = changed("bench_mockup", templates={"paper": name})
+    assert isinstance(p.templates, Templates)
+    found = {tuple(sorted(round(v, 1) for v in size(page))) for page in pages(part_templates(bracket(), p).pdf)}
+    assert found == {(round(paper(name).width, 1), round(paper(name).height, 1))}
+
+
+# ---------------------------------------------------------------- tube ends
+
+
+def curve(template, radius: float) -> np.ndarray:
+    """The cut (n, 2) of a wrapped template: round the tube in rad, and mm over its lowest point."""
+    points = next(line.points for line in template.lines if len(line.points) > 10)
+    return np.column_stack([(points[:, 0] - points[0, 0]) / (radius + PAPER_MM / 2), points[:, 1] - points[:, 1].min()])
+
+
+def test_a_mitre_is_a_cosine_on_the_flat():
+    """R 50 at 45 degrees: 25.000 mm at 60 degrees, 100 mm in all (derived: R tan(a) (1 - cos phi))."""
+    back = mitre(round_angles(72), radius=50.0, angle=math.pi / 4)
+    made = wrap_template(sheet_piece("tube", flat_plate(10, 10)), TubeEnd("mitre", 50.0, tuple(back), "the outside"))
+    found = curve(made, 50.0)
+    assert np.ptp(found[:, 1]) == pytest.approx(100.0) and found[-1, 0] == pytest.approx(2 * math.pi)
+    assert 100 - np.interp(math.pi / 3, *found.T) == pytest.approx(25.000, abs=1e-3)
+    assert made.width == pytest.approx(2 * math.pi * (50 + PAPER_MM / 2) + FLAP_MM + 6)
+
+
+def test_a_saddle_on_a_shell():
+    """R 75, r 19, square, radial: 75 at 0 degrees, 72.553 at 90 (derived); the curve stands 2.447 mm high."""
+    w = saddle(round_angles(72), main_radius=75.0, radius=19.0)
+    made = wrap_template(sheet_piece("tube", flat_plate(10, 10)), TubeEnd("saddle", 19.0, tuple(w - w.min()), "the top"))
+    found = curve(made, 19.0)
+    assert np.ptp(found[:, 1]) == pytest.approx(2.447, abs=5e-4)
+    assert found[:, 1].max() - found[0, 1] == pytest.approx(2.447, abs=5e-4), "longest where it is cut back least"
+
+
+def test_parts_tell_how_their_tubes_end():
+    """The return tube by its note's own numbers; the elbow rises as much across as it is wide."""
+    p = read("bench_mockup").parameters
+    tank = reservoir.part(reservoir.dimension(p, region(p)))
+    tube = tank.piece("inlet_tube")
+    told = [float(v) for v in tube.note.rpartition(": ")[2].split(", ")]
+    assert list(np.array(tube.ends[0].back)[:: len(tube.ends[0].back) // len(told)]) == pytest.approx(told, abs=0.12), "the longest point lies between the note's twelve"
+    pan = scavenge_pan.part(scavenge_pan.dimension(p, region(p)))
+    (end,) = pan.piece("pickup_tube").ends
+    assert max(end.back) == pytest.approx(2 * end.radius)
+    made = part_templates(tank, p)
+    assert "inlet_tube, saddle on the shell" in [t.name for t, _, _ in made.templates]
+    assert [page.overlapping() for page in (*made.pages, *part_templates(pan, p).pages) if page.overlapping()] == []
+
+
+def test_what_a_flat_shows():
+    found = flat_template(trough(), trough().piece("channel"))
+    said = [w.said for w in found.words]
+    assert [w for w in said if w.startswith(("1:", "2:"))] == ["1: up 90.0°, R3 inside", "2: up 90.0°, R3 inside"]
+    assert "5052-H32, 2 mm, 1 off" in found.about
+    base = flat_template(bracket(), bracket().piece("base"))
+    assert "ø6" in [w.said for w in base.words]
+
+
+def test_the_same_is_written_every_time(large):
+    part, made = large
+    assert part_templates(part, read("bench_mockup").parameters).pdf == made.pdf
