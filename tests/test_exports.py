@@ -336,7 +336,7 @@ def test_every_file_of_the_tree_is_where_its_name_says(tmp_path):
     placed = placing.placing([m.part for m in meshes], {m.part.name: m.joined.bounds for m in meshes})
     files.write_parts(read("bench_mockup").parameters, meshes, placed, pack(read("bench_mockup").parameters, [m.part for m in meshes]), tmp_path, held=vessels(meshes, {}))
     for one in meshes:
-        wanted = [names.step(one.part), names.stl(one.part), names.oil_space(one.part), names.templates(one.part)]
+        wanted = [names.step(one.part), names.stl(one.part), names.oil_space(one.part), names.templates(one.part), names.drawing(one.part)]
         wanted += [n(one.part, p) for p in one.part.pieces for n in (names.flat, names.cut_only)]
         assert all((tmp_path / name).stat().st_size > 0 for name in wanted if name is not None)
     assert (tmp_path / names.ASSEMBLY).is_file() and (tmp_path / names.PARTS_LIST).is_file()

@@ -209,7 +209,7 @@ def test_the_page_is_whole_and_loads_nothing_from_elsewhere(written, run):
     page = Page(text)
     assert page.open == []
     local = {names.ASSEMBLY, names.ASSEMBLY_GLB, names.BENDS, names.SEAMS, names.HARDWARE} | {
-        f for p in run.parts for f in (names.step(p), names.stl(p), names.oil_space(p), names.templates(p),
+        f for p in run.parts for f in (names.step(p), names.stl(p), names.oil_space(p), names.templates(p), names.drawing(p),
                                        *(names.made_from(p, q) for q in p.pieces))}
     assert all(u.startswith("data:image/png;base64,") or u in local for u in page.loads)
     assert sum(u.startswith("data:") for u in page.loads) == 2 + 3  # two views of each part, and the vessel's section

@@ -61,6 +61,7 @@ ONLY = {
         "meshes",
         "fit/step_file",
         "fit/obstacles",
+        "drawings",
         "exports",
         "report/picture",
         "checks/solids",

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
+from generators.drawings import PartDrawing, part_drawing
 from generators.exports import glb, names, obstacle_products, parts_list, shop_lists, step, stl
 from generators.fit.placing import Placing
 from generators.fit.record import Obstruction
@@ -15,12 +16,13 @@ from generators.templates import PartTemplates, part_templates
 from generators.vessels import Vessel
 
 
-def write_part(meshes: PartMeshes, flats: Sequence[FlatFile], root: Path, *, templates: PartTemplates | None = None) -> None:
-    """Everything that the output tree holds of one part, with the drawings of its flats and its `templates`, below `root`."""
+def write_part(meshes: PartMeshes, flats: Sequence[FlatFile], root: Path, *, drawing: PartDrawing, templates: PartTemplates | None = None) -> None:
+    """Everything that the output tree holds of one part, with its drawing, those of its flats, and its `templates`, below `root`."""
     part = meshes.part
     (root / part.name).mkdir(parents=True, exist_ok=True)
     step.write(step.part_product(part), root / names.step(part))
     stl.write(meshes.joined, root / names.stl(part))
+    (root / names.drawing(part)).write_bytes(drawing.pdf)
     if templates is not None:
         (root / names.templates(part)).write_bytes(templates.pdf)
     for flat in flats:
@@ -41,8 +43,9 @@ def write_parts(parameters: Parameters, meshes: Sequence[PartMeshes], placing: P
                 obstructions: Sequence[Obstruction] = ()) -> None:
     """All parts, what a shop is told of them, the sheets that they are cut from (`nests`), what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
     parts list, below `root`."""
-    for one in meshes:
-        write_part(one, pack.files[one.part.name], root, templates=part_templates(one.part, parameters))
+    for number, one in enumerate(meshes, start=1):
+        drawing = part_drawing(one.part, parameters, number=number, of=len(meshes))
+        write_part(one, pack.files[one.part.name], root, drawing=drawing, templates=part_templates(one.part, parameters))
     for vessel in held:
         write_vessel(vessel, root)
     around = obstacle_products.products(obstructions)

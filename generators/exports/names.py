@@ -47,6 +47,11 @@ def surge_picture(part: Part, mouth: str) -> str:
     return f"{part.name}/surge_{mouth}.png"
 
 
+def drawing(part: Part) -> str:
+    """The workshop drawing."""
+    return f"{part.name}/{part.name}.pdf"
+
+
 def templates(part: Part) -> str:
     """What is cut by hand, at full size."""
     return f"{part.name}/templates.pdf"

@@ -19,7 +19,7 @@ from generators.parameters.parts import (
     WindageScraper,
     WindageScreen,
 )
-from generators.parameters.printing import Templates
+from generators.parameters.printing import Drawings, Templates
 from generators.parameters.rail import PanRail, Shift
 from generators.parameters.rotating import BigEnd, Counterweight, Crank
 from generators.parameters.rules import problems_between
@@ -34,6 +34,7 @@ __all__ = [
     "Crank",
     "DeepPan",
     "Drawing",
+    "Drawings",
     "Driving",
     "Engine",
     "FromFile",
@@ -89,6 +90,7 @@ class Parameters(Record):
     gate_baffle: GateBaffle = Field(default_factory=GateBaffle)
     reservoir: Reservoir = Field(default_factory=Reservoir)
     pumps: Pumps | None = None
+    drawings: Drawings = Field(default_factory=Drawings)
     templates: Templates = Field(default_factory=Templates)
     mockup: Mockup | None = None
 

@@ -63,7 +63,7 @@ def piece_entry(run: Run, part: Part, piece: Piece) -> dict:
 def part_entry(run: Run, part: Part) -> dict:
     """One part as made; the box is that of its mesh."""
     meshes = run.meshes[part.name]
-    files = {"step": names.step(part), "stl": names.stl(part)}
+    files = {"step": names.step(part), "stl": names.stl(part), "drawing": names.drawing(part)}
     if templates_of(part):
         files["templates"] = names.templates(part)
     if meshes.oil_space is not None:

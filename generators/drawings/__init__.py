@@ -1,0 +1,48 @@
+"""A workshop drawing of each part: views, section and dimensions on a standard sheet, tables behind it."""
+
+from dataclasses import dataclass, field, replace
+
+from generators import __version__
+from generators.drawings.dimensions import Dimension
+from generators.drawings.frame import Title, draw_frame, draw_title, scale_words
+from generators.drawings.numbers import draw_numbers
+from generators.drawings.sheet import draw_views, shown
+from generators.drawings.tables import bolts_table, draw_tables, fittings_table, pieces_table
+from generators.paper.pages import Page, Pages
+from generators.paper.sizes import paper
+from generators.parameters import Parameters
+from generators.pieces import Part
+
+
+@dataclass(frozen=True)
+class PartDrawing:
+    """A part's drawing: the file's bytes, its pages with the words on them, every dimension, and the scale (paper over part)."""
+
+    pdf: bytes = field(repr=False)
+    pages: tuple[Page, ...] = field(repr=False)
+    dimensions: tuple[Dimension, ...]
+    scale: float
+
+
+def part_drawing(part: Part, parameters: Parameters, *, number: int, of: int) -> PartDrawing:
+    """The drawing of part `number` of `of`. Raises ValueError where it is too large for any usual scale on the paper asked for."""
+    asked = parameters.drawings
+    title = parameters.title or "Untitled"
+    tables = [t for t in (pieces_table(part), bolts_table(part), fittings_table(part)) if t is not None]
+    sheets = 1 + len(draw_tables(Pages(title), tables, lambda page, sheet: None))
+    what = shown(part, asked.projection)
+    document = Pages(f"{title}: {part.name}")
+    page = document.page(paper(asked.paper).landscape())
+    drawn = draw_views(page, part, what, asked.projection, asked.paper)
+    draw_numbers(page, part, what, drawn.layout)
+    materials = dict.fromkeys(p.material for p in part.pieces if p.kind != "bought")
+    said = Title(title, part.name, f"{number} of {of}", "", scale_words(drawn.layout.scale), f"{part.mass:.3f} kg", ", ".join(materials), asked.owner,
+                 asked.drawn_by, asked.revision, f"sumpwright {__version__}")
+
+    def finish(sheet: Page, i: int) -> None:
+        draw_frame(sheet)
+        draw_title(sheet, replace(said, sheet=f"{i} of {sheets}"), asked.projection)
+
+    finish(page, 1)
+    draw_tables(document, tables, lambda sheet, i: finish(sheet, i + 1))
+    return PartDrawing(document.pdf(), tuple(document.pages), drawn.dimensions, drawn.layout.scale)

@@ -1,0 +1,211 @@
+"""Workshop drawings: sheets by the standard, views by closed forms, figures true to the model, nothing written over anything else."""
+
+import math
+
+import numpy as np
+import pytest
+from pdf_lines import pages, size
+from sample_parts import bracket, trough
+from small_parts import block, bored_block, part_of, sheet_piece, solid_piece
+from small_parts import plate as flat_plate
+
+from configs import changed, read, region
+from generators.drawings import part_drawing
+from generators.drawings.dimensions import dimension, figure, hatching
+from generators.drawings.frame import FIRST_ANGLE, THIRD_ANGLE, scale_words, space, symbol_parts, usual_scale
+from generators.drawings.layout import END, MAIN, PLAN, SECTION, lay_out
+from generators.drawings.sheet import FROM_ABOVE, FROM_FRONT, FROM_REAR, FROM_RIGHT
+from generators.drawings.tables import bolt_holes
+from generators.drawings.views import Side, cut, meshed_view, view
+from generators.outlines import circle
+from generators.paper.sizes import paper
+from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_scraper
+
+
+def length(lines) -> float:
+    return sum(float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) for line in lines)
+
+
+def made(module, config="bench_mockup"):
+    p = read(config).parameters
+    return module.part(module.dimension(p, region(p)))
+
+
+# ---------------------------------------------------------------- the sheet
+
+
+@pytest.mark.parametrize("name, wide, high", [("A4", 180, 277), ("A3", 390, 277), ("A2", 564, 400), ("A1", 811, 574), ("A0", 1159, 821)])
+def test_drawing_space_of_a_sheet(name, wide, high):
+    """ISO 5457: border 20 mm on the left, 10 on the other sides (derived from the border rule, which is from memory)."""
+    lying = paper(name).portrait() if name == "A4" else paper(name).landscape()
+    x0, y0, x1, y1 = space(lying)
+    assert (x0, y0, x1 - x0, y1 - y0) == (20, 10, wide, high)
+
+
+def test_scales():
+    """ISO 5455: 1, 2 and 5 times powers of ten."""
+    assert [usual_scale(s) for s in (0.99, 0.5, 0.49, 0.21, 0.1, 3.0, 7.0)] == [0.5, 0.5, 0.2, 0.2, 0.1, 2.0, 5.0]
+    assert [scale_words(s) for s in (0.5, 1.0, 2.0, 0.1)] == ["1:2", "1:1", "2:1", "1:10"]
+    with pytest.raises(ValueError, match="usual scale"):
+        usual_scale(1e-4)
+
+
+def test_the_projection_symbol():
+    """ISO 5456-2: first angle shows the circles beyond the cone's large end, third angle beyond its small one (derived: both circles are in sight only
+    from the small end, and first angle puts what is seen from the left on the right)."""
+    for projection, far in ((FIRST_ANGLE, "large"), (THIRD_ANGLE, "small")):
+        cone, circles = symbol_parts(projection)
+        half = {x: np.ptp(cone[cone[:, 0] == x, 1]) / 2 for x in set(cone[:, 0])}
+        nearest = min(half, key=lambda x: abs(x - circles[0]))
+        assert (half[nearest] == max(half.values())) == (far == "large")
+
+
+@pytest.mark.parametrize("projection", [FIRST_ANGLE, THIRD_ANGLE])
+def test_views_stand_where_the_projection_puts_them(projection):
+    sizes = {MAIN: (400, 60), END: (240, 60), PLAN: (400, 240), SECTION: (240, 60)}
+    found = lay_out(sizes, paper("A2").landscape(), projection)
+    c = found.corners
+    assert not found.in_a_row and found.scale == 0.5 and c[MAIN][0] == c[PLAN][0] and c[MAIN][1] == c[END][1] and c[END][0] > c[MAIN][0]
+    assert (c[PLAN][1] < c[MAIN][1]) == (projection == FIRST_ANGLE)
+
+
+def test_what_is_seen_from_where():
+    """Right-handed: what lies right, up and towards the eye."""
+    for side in (FROM_RIGHT, FROM_ABOVE, FROM_REAR, FROM_FRONT):
+        assert np.cross(side.right, side.up) == pytest.approx(np.array(side.towards))
+    assert FROM_RIGHT.up == pytest.approx((0, 0, 1)) and FROM_REAR.right == (0, -1, 0) and FROM_FRONT.right == (0, 1, 0)
+
+
+# ---------------------------------------------------------------- views
+
+
+def test_a_box_in_sight_and_behind():
+    """A box of 30 x 20 x 10 mm: a rectangle from the front; from a corner nine edges in sight, three behind, 4 (a + b + c) of each kind foreshortened."""
+    seen = view([block((0, 0, 0), (30, 20, 10))], FROM_RIGHT)
+    assert seen.box == pytest.approx((0, 0, 30, 10)) and length(seen.visible) == pytest.approx(2 * (30 + 10))
+    third = 1 / math.sqrt(3)
+    corner = Side("corner", (third, -third, third), (1 / math.sqrt(2), 1 / math.sqrt(2), 0.0))
+    seen = view([block((0, 0, 0), (30, 20, 10))], corner)
+    short = math.sqrt(2 / 3)
+    assert length(seen.visible) == pytest.approx(3 * 60 * short) and length(seen.hidden) == pytest.approx(60 * short)
+
+
+def test_a_bored_box():
+    """From above its outline and the hole's circle; from the side the bore's two edges hidden."""
+    solid = bored_block((0, 0, 0), (40, 40, 10), radius=8)
+    above = view([solid], FROM_ABOVE)
+    assert length(above.visible) == pytest.approx(160 + 2 * math.pi * 8, rel=2e-3)
+    side = view([solid], FROM_RIGHT)
+    assert length(side.visible) == pytest.approx(100)
+    upright = [line for line in side.hidden if np.ptp(line[:, 0]) < 1e-6 and 1 < line[:, 0].mean() < 39]
+    assert sorted({round(float(line[:, 0].mean()), 6) for line in upright}) == [12.0, 28.0]
+
+
+def test_the_quick_way_sees_the_same():
+    solid = bored_block((0, 0, 0), (40, 40, 10), radius=8)
+    exact, quick = view([solid], FROM_ABOVE, hidden=False), meshed_view([solid], FROM_ABOVE)
+    assert quick.box == pytest.approx(exact.box) and length(quick.visible) == pytest.approx(length(exact.visible), rel=5e-3)
+
+
+def test_a_cut_through_a_bored_box():
+    """At 2 mm off the middle the bore is 2 sqrt(8^2 - 2^2) mm wide: two faces of 10 mm height."""
+    faces = cut([bored_block((0, 0, 0), (40, 40, 10), radius=8), block((60, 0, 0), (70, 40, 10)), block((60, 60, 0), (70, 70, 10))], FROM_RIGHT, -22.0)
+    chord = 2 * math.sqrt(64 - 4)
+    assert sorted(n for n, _, _ in faces) == [0, 0, 1]
+    areas = sorted(np.ptp(ring[:, 0]) * np.ptp(ring[:, 1]) for n, ring, _ in faces if n == 0)
+    assert sum(areas) == pytest.approx(10 * (40 - chord))
+
+
+def test_hatching_covers_the_metal_alone():
+    """Lines p mm apart over an area A are A / p mm long in all, but for their ends."""
+    square, hole = np.array([(0, 0), (40, 0), (40, 40), (0, 40)], float), np.array([(10, 10), (30, 10), (30, 30), (10, 30)], float)
+    lines = hatching(square, [hole], pitch=0.5, lean=math.pi / 4, shift=0.3)
+    assert length(lines) == pytest.approx((1600 - 400) / 0.5, rel=0.02)
+    assert all(not (11 < p[0] < 29 and 11 < p[1] < 29) for line in lines for p in line)
+
+
+# ---------------------------------------------------------------- figures
+
+
+def test_figures():
+    assert [figure(v) for v in (420.0, 64.94, 0.05, 12.96)] == ["420", "64.9", "0.1", "13"]
+    assert dimension(1, (3, 5), (9, 17.25)).said == "12.2" and dimension(0, (3, 5), (9, 17)).value == 6
+
+
+@pytest.fixture(scope="module")
+def drawn():
+    """Drawings of parts of every kind."""
+    found = {}
+    for module, config in ((scavenge_pan, "bench_mockup"), (windage_scraper, "bench_mockup"), (reservoir, "bench_mockup"), (deep_pan, "club_vee_eight"),
+                           (gate_baffle, "club_vee_eight")):
+        part = made(module, config)
+        found[part.name] = part, part_drawing(part, read(config).parameters, number=1, of=3)
+    return found
+
+
+def test_what_is_written_is_what_the_solids_measure(drawn):
+    """Overall sizes from the exact boxes of all solids, by the kernel's own other way."""
+    for part, drawing in drawn.values():
+        boxes = [s.BoundingBox() for p in part.pieces for s in p.solids]
+        size_ = [max(getattr(b, f"{axis}max") for b in boxes) - min(getattr(b, f"{axis}min") for b in boxes) for axis in "xyz"]
+        assert [d.said for d in drawing.dimensions[:3]] == [figure(s) for s in size_], part.name
+        for d in drawing.dimensions:
+            assert float(d.said) == pytest.approx(d.value, abs=0.05) and any(w.said == d.said for w in drawing.pages[0].words)
+
+
+def test_nothing_is_written_over_anything_else(drawn):
+    for name, (_, drawing) in drawn.items():
+        assert [page.overlapping() for page in drawing.pages if page.overlapping()] == [], name
+
+
+def test_sheets_are_as_asked_and_say_what_they_are(drawn):
+    for part, drawing in drawn.values():
+        found = pages(drawing.pdf)
+        assert size(found[0]) == pytest.approx((594, 420), abs=0.01) and all(size(p) == pytest.approx((210, 297), abs=0.01) for p in found[1:])
+        for i, page in enumerate(drawing.pages, start=1):
+            said = {w.said for w in page.words}
+            assert {part.name, f"{i} of {len(found)}", scale_words(drawing.scale), f"{part.mass:.3f} kg"} <= said and "first angle projection" in said
+            x0, y0, x1, y1 = space(page.paper)
+            assert all(x0 <= w.ground.bounds[0] and w.ground.bounds[2] <= x1 and y0 <= w.ground.bounds[1] and w.ground.bounds[3] <= y1 for w in page.words)
+
+
+def test_the_bolt_table_is_the_flange(drawn):
+    part, drawing = drawn["scavenge_pan"]
+    found = bolt_holes(part)
+    assert np.array(sorted(f[:2] for f in found)) == pytest.approx(np.array(sorted(part.dimensions.bolts))) and {round(f[2], 2) for f in found} == {6.6}
+    first = min(found, key=lambda f: f[0] - f[1])
+    assert found[0] == first, "from the rear on the left"
+    middle = np.mean([f[:2] for f in found], axis=0)
+    angles = np.unwrap([math.atan2(f[1] - middle[1], f[0] - middle[0]) for f in found])
+    assert (np.diff(angles) < 0).all(), "clockwise from above"
+    words = [w.said for page in drawing.pages[1:] for w in page.words]
+    for i, (x, y, d) in enumerate(found, start=1):
+        assert {str(i), f"{x:.2f}", f"{y:.2f}", f"{d:.2f}"} <= set(words)
+    assert {str(i) for i in range(1, len(found) + 1)} <= {w.said for w in drawing.pages[0].words}
+
+
+def test_keys_act():
+    part = bracket()
+    p = changed("bench_mockup", drawings={"paper": "A3", "projection": "third angle", "owner": "Nobody's works", "drawn_by": "A. N. Other", "revision": "C"})
+    drawing = part_drawing(part, p, number=2, of=2)
+    said = {w.said for w in drawing.pages[0].words}
+    assert {"third angle projection", "Nobody's works", "A. N. Other", "C", "2 of 2", "from the front"} <= said and "from the rear" not in said
+    assert size(pages(drawing.pdf)[0]) == pytest.approx((420, 297), abs=0.01)
+
+
+def test_the_same_is_written_every_time():
+    p = read("bench_mockup").parameters
+    assert part_drawing(trough(), p, number=1, of=1).pdf == part_drawing(trough(), p, number=1, of=1).pdf
+
+
+def test_hidden_edges_are_drawn_of_a_plain_part():
+    part = part_of(solid_piece("block", bored_block((0, 0, 0), (40, 40, 10), radius=8)))
+    plain = part_of(solid_piece("block", block((0, 0, 0), (40, 40, 10))))
+    p = read("bench_mockup").parameters
+    assert len(part_drawing(part, p, number=1, of=1).pdf) > len(part_drawing(plain, p, number=1, of=1).pdf) + 200
+
+
+def test_a_part_too_large_for_any_scale_is_refused():
+    part = part_of(sheet_piece("roof", flat_plate(40_000, 30_000, circle(x=50, y=50, radius=20))))
+    with pytest.raises(ValueError, match="usual scale"):
+        part_drawing(part, changed("bench_mockup", drawings={"paper": "A4"}), number=1, of=1)
