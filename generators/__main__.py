@@ -261,10 +261,33 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     fit = together.fits(p, region, meshed, placing, obstructions, holds_only=holds_only)
     say("planning how it is made")
     packed, laid = pack(p, parts, elsewhere=away), nests(parts, p.sheet)
+    if p.mockup is not None:
+        say("splitting the mock-up")
+    printed = _mockup(p, region, {part.name: modules[part.name] for part in parts}, parts, meshed)
     say("checking")
-    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit, pack=packed, nests=laid)
+    found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit, pack=packed, nests=laid,
+                         mockup=printed)
     return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found, placing,
-               fit, laid, packed)
+               fit, laid, printed, packed)
+
+
+def _mockup(p, region, modules, parts, meshed):
+    """The parts as they are printed, and the gauges; None where the file has no such table."""
+    from generators import mockup
+    from generators.mockup.variant import printable, thick_enough
+
+    if p.mockup is None:
+        return None
+    thick, made = thick_enough(p), []
+    for part in parts:
+        if thick is p:
+            made.append(printable(part, meshed[part.name], p.mockup))
+            continue
+        try:
+            made.append(printable(modules[part.name].part(modules[part.name].dimension(thick, region)), None, p.mockup))
+        except ValueError as bad:
+            made.append(printable(part, meshed[part.name], p.mockup, said=f"printed as thin as it is made: thicker it does not go ({bad})"))
+    return mockup.mockup(p, region, made)
 
 
 def _obstructions(file: Path, p):
@@ -314,9 +337,12 @@ def _kernel(names: tuple[str, ...]):
 
 def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     from generators.exports import files as exported
+    from generators.exports import mockup_files
     from generators.report import files as reports
 
     say("writing the parts")
+    if run.mockup is not None:
+        mockup_files.write(run.mockup, folder, title=run.read.parameters.title)
     exported.write_parts(run.read.parameters, list(run.meshes.values()), run.placing, run.pack, folder, nests=run.nests, region=run.region, held=run.vessels,
                          obstructions=run.fit.obstructions)
     say("writing the report")

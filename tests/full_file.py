@@ -112,6 +112,10 @@ bend_radius = "3 mm"
 k_factor = 0.41
 density = "2.69 g/cm^3"
 stock = { width = "1250 mm", length = "2500 mm" }
+grain = "length"
+spacing = "6 mm"
+nest_time = "0 s"
+etch_names = false
 
 [scavenge_pan]
 floor_clearance = "11 mm"
@@ -170,8 +174,23 @@ drive_ratio = 0.5
 pressure_displacement = "26 cm^3"
 scavenge_displacement = ["20 cm^3", "20 cm^3", "21 cm^3"]
 
+[drawings]
+paper = "A3"
+projection = "first angle"
+owner = "The owner"
+drawn_by = "A drawer"
+revision = "A"
+
+[templates]
+paper = "A4"
+
 [mockup]
 bed = { x = "210 mm", y = "200 mm", z = "240 mm" }
+wall = "2.2 mm"
+hole_growth = "0.3 mm"
+clearance = "0.25 mm"
+dowel = "5 mm"
+hinge_clearance = "0.35 mm"
 """
 
 

@@ -4,16 +4,21 @@ import dataclasses
 from functools import cache
 from types import SimpleNamespace
 
+import manifold3d
 import pytest
 from fit_cases import looked
 from full_file import FULL, read_text, region, reworded
+from sample_parts import bracket, trough
 from surge_cases import rim, vessel
 
 from generators import __main__ as program
-from generators import checks
+from generators import checks, mockup
+from generators.drawings import part_drawing
 from generators.driving import envelope
 from generators.driving.lap import smoothed
 from generators.meshes import part_meshes
+from generators.mockup.variant import Printable, printable, thick_enough
+from generators.nest import nests
 from generators.parameters import Parameters
 from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_scraper, windage_screen
 from generators.parts.gate_baffle import flow
@@ -21,7 +26,9 @@ from generators.reading.complaints import record_in
 from generators.report import json_report, mass_entries
 from generators.report.idle import IDLE, NUMBER, idle
 from generators.report.idle import LOGGED as LOGGED_KEYS
+from generators.shop.flat_files import flat_files
 from generators.surge import surges
+from generators.templates import part_templates
 
 PARTS = {"scavenge_pan": scavenge_pan, "deep_pan": deep_pan, "windage_scraper": windage_scraper, "windage_screen": windage_screen,
          "gate_baffle": gate_baffle, "reservoir": reservoir}
@@ -43,6 +50,7 @@ NO_CELL = ('cell = { length = "112 mm", width = "132 mm" }\n', "")
 NO_OIL_VOLUME = ('oil_volume = "7 L"\n', "")
 LOGGED = FULL[FULL.index('log = "lap.csv"'):FULL.index("[oil]")]
 NO_LAP = (LOGGED, "")
+DEDUCTION = ("etch_names = false", 'etch_names = false\ndeductions = [{ angle = "90 deg", deduction = "3.9 mm", radius = "3 mm", thickness = "2 mm" }]')
 SWING = ("big_end = ", 'swing_radius = "92 mm"\n# big_end = ')
 
 # key: (part or other thing that it changes, its words, others in their place, what else must be changed besides)
@@ -199,6 +207,28 @@ ACTS = {
     "reservoir.position.x": ("place", '"-850 mm"', '"-800 mm"'),
     "reservoir.position.y": ("place", '"340 mm"', '"300 mm"'),
     "reservoir.position.z": ("place", '"160 mm"', '"170 mm"'),
+    "sheet.grain": ("nest", 'grain = "length"', 'grain = "none"'),
+    "sheet.spacing": ("nest", 'spacing = "6 mm"', 'spacing = "9 mm"'),
+    "sheet.nest_time": ("nest", 'nest_time = "0 s"', 'nest_time = "1 s"'),
+    "sheet.etch_names": ("shop", "etch_names = false", "etch_names = true"),
+    "sheet.deductions.angle": ("shop", 'angle = "90 deg"', 'angle = "91 deg"', DEDUCTION),
+    "sheet.deductions.deduction": ("shop", 'deduction = "3.9 mm"', 'deduction = "4 mm"', DEDUCTION),
+    "sheet.deductions.radius": ("shop", 'radius = "3 mm", thickness = "2 mm" }]', 'radius = "3.5 mm", thickness = "2 mm" }]', DEDUCTION),
+    "sheet.deductions.thickness": ("shop", 'thickness = "2 mm" }]', 'thickness = "2.1 mm" }]', DEDUCTION),
+    "drawings.paper": ("drawing", 'paper = "A3"', 'paper = "A2"'),
+    "drawings.projection": ("drawing", '"first angle"', '"third angle"'),
+    "drawings.owner": ("drawing", '"The owner"', '"Another"'),
+    "drawings.drawn_by": ("drawing", '"A drawer"', '"Another"'),
+    "drawings.revision": ("drawing", 'revision = "A"', 'revision = "B"'),
+    "templates.paper": ("templates", '[templates]\npaper = "A4"', '[templates]\npaper = "Letter"'),
+    "mockup.bed.x": ("mockup", 'bed = { x = "210 mm"', 'bed = { x = "230 mm"'),
+    "mockup.bed.y": ("mockup", 'y = "200 mm", z = "240', 'y = "260 mm", z = "240'),
+    "mockup.bed.z": ("mockup", 'z = "240 mm" }', 'z = "90 mm" }'),
+    "mockup.wall": ("mockup", 'wall = "2.2 mm"', 'wall = "2.4 mm"'),
+    "mockup.hole_growth": ("mockup", '"0.3 mm"\nclearance', '"0.5 mm"\nclearance'),
+    "mockup.clearance": ("mockup", '"0.25 mm"', '"0.15 mm"'),
+    "mockup.dowel": ("mockup", 'dowel = "5 mm"', 'dowel = "4 mm"'),
+    "mockup.hinge_clearance": ("hinge", '"0.35 mm"', '"0.45 mm"'),
     "pumps.drive_ratio": ("draw", "drive_ratio = 0.5", "drive_ratio = 0.55"),
     "pumps.pressure_displacement": ("draw", '"26 cm^3"', '"30 cm^3"'),
 }
@@ -233,6 +263,35 @@ def stock(parameters):
     part = windage_scraper.part(windage_scraper.dimension(parameters, region(parameters)))
     found = checks.general(parameters, part, part_meshes(part), ())
     return next((c.value, c.limit) for c in found if c.id.endswith(".stock"))
+
+
+def scraper(parameters):
+    """The scraper as a part."""
+    return windage_scraper.part(windage_scraper.dimension(parameters, region(parameters)))
+
+
+def shop(parameters):
+    """The drawings of the scavenge pan's flats."""
+    part = scavenge_pan.part(scavenge_pan.dimension(parameters, region(parameters)))
+    return [f.whole for f in flat_files(part, marks=parameters.sheet.etch_names)]
+
+
+def nest(parameters):
+    """Where a bent piece and some plates lie on their sheet."""
+    return [[(o.piece.name, o.copy, o.turn, o.x, o.y) for s in n.sheets for o in s] for n in nests([trough(), bracket()], parameters.sheet)]
+
+
+def printed(parameters):
+    """What is printed of a block too large for the bed, and the gauges; how thick walls are asked to be."""
+    block = Printable(SimpleNamespace(name="block", own_frame=True), {"block": manifold3d.Manifold.cube((300, 250, 95))})
+    made = mockup.mockup(parameters, region(parameters), [block])
+    return [(p.name, p.size, p.joints, p.mesh.volume) for p in made.pieces], thick_enough(parameters).gate_baffle.flap_thickness
+
+
+def hinge(parameters):
+    """What a gate's bodies weigh as they are printed."""
+    part = gate_baffle.part(gate_baffle.dimension(parameters, region(parameters)))
+    return [b.volume() for b in printable(part, None, parameters.mockup).bodies.values()]
 
 
 def heads(parameters):
@@ -300,7 +359,9 @@ def effect(read, on: str) -> str:
         return repr(dimensions(p, on))
     if on == "region":
         return repr([(b.x0, b.x1, b.radius.tolist()) for b in region(p).bands])
-    found = {"fit": lambda: fit(read), "mass": lambda: mass(read), "lap": lambda: lap(read), "surge": lambda: surge(read), "draw": lambda: checks.pump_draw(p), "place": lambda: place(p), "stock": lambda: stock(p),
+    found = {"shop": lambda: shop(p), "nest": lambda: nest(p), "mockup": lambda: printed(p), "hinge": lambda: hinge(p),
+             "drawing": lambda: part_drawing(scraper(p), p, number=1, of=1).pdf, "templates": lambda: part_templates(scraper(p), p).pdf,
+             "fit": lambda: fit(read), "mass": lambda: mass(read), "lap": lambda: lap(read), "surge": lambda: surge(read), "draw": lambda: checks.pump_draw(p), "place": lambda: place(p), "stock": lambda: stock(p),
              "names": lambda: wanted(read), "heads": lambda: heads(p), "swing": lambda: swing(p), "oil mass": lambda: p.oil.density_15C * dimensions(p, "reservoir").oil}
     return repr(found[on]())
 
@@ -361,7 +422,7 @@ def test_no_key_is_left_out():
 
 IDLE_WORDS = {
     "engine.power": ("170", "190"), "engine.blow_by": ('"40 L', '"50 L'),
-    "pumps.scavenge_displacement": ('"21 cm^3"', '"22 cm^3"'), "mockup": ('"210 mm"', '"220 mm"'),
+    "pumps.scavenge_displacement": ('"21 cm^3"', '"22 cm^3"'),
 }
 
 

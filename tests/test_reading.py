@@ -102,6 +102,11 @@ bend_radius = "3 mm"
 k_factor = 0.42
 density = "2.68 g/cm^3"
 stock = { width = "1250 mm", length = "2500 mm" }
+grain = "none"
+spacing = "6 mm"
+nest_time = "2 s"
+deductions = [{ angle = "90 deg", deduction = "3.9 mm", radius = "3 mm", thickness = "2 mm" }]
+etch_names = true
 [scavenge_pan]
 floor_clearance = "12 mm"
 side_clearance = "6 mm"
@@ -154,8 +159,21 @@ position = { x = "-900 mm", y = "350 mm", z = "150 mm" }
 drive_ratio = 0.5
 pressure_displacement = "28 cm^3"
 scavenge_displacement = ["22 cm^3", "22 cm^3", "21 cm^3"]
+[drawings]
+paper = "A3"
+projection = "third angle"
+owner = "The owner"
+drawn_by = "A drawer"
+revision = "A"
+[templates]
+paper = "Letter"
 [mockup]
 bed = { x = "220 mm", y = "220 mm", z = "250 mm" }
+wall = "2 mm"
+hole_growth = "0.4 mm"
+clearance = "0.2 mm"
+dowel = "4 mm"
+hinge_clearance = "0.4 mm"
 """
 
 
@@ -249,7 +267,7 @@ def test_every_key_of_the_records_is_in_that_file(tmp_path):
 
     missing = set(keys(Parameters)) - given - instead
     assert {
-        k for k in missing if not k.startswith(("vehicle.movement.", "pan_rail.offset.", "vehicle.obstacle."))
+        k for k in missing if not k.startswith(("vehicle.movement.", "pan_rail.offset.", "vehicle.obstacle.", "sheet.deductions."))
     } == set()
 
 

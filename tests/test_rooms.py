@@ -68,6 +68,8 @@ ONLY = {
     ),
     "ezdxf": ("shop", "nest"),
     "spyrrow": ("nest",),
+    "lib3mf": ("mockup",),
+    "reportlab": ("paper",),
     "typer": ("__main__",),
     "rich": ("__main__",),
 }

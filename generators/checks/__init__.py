@@ -16,6 +16,7 @@ from generators.checks import (
     levels,
     openings,
     pickups,
+    printing,
     screens,
     sheets,
     solids,
@@ -27,6 +28,7 @@ from generators.crank import SweptRegion
 from generators.findings import Check, judged
 from generators.fit.record import Fit
 from generators.meshes import PartMeshes
+from generators.mockup import Mockup
 from generators.nest import Nest
 from generators.oil.demand import pump_draw
 from generators.parameters import Lap, Parameters, Pickup
@@ -59,10 +61,10 @@ class Case:
 def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], meshes: dict[str, PartMeshes],
           held: tuple[Vessel, ...] = (), surges: tuple[Surge, ...] = (), *, lap: Lap | None = None,
           elsewhere: Collection[str] = (), fit: Fit | None = None, pack: Pack | None = None,
-          nests: tuple[Nest, ...] = ()) -> tuple[Check, ...]:
+          nests: tuple[Nest, ...] = (), mockup: Mockup | None = None) -> tuple[Check, ...]:
     """Every check of every part, in the order of the parts, then how they stand together, what the vessels `held`
     hold, how the oil of `surges` settles, whether the `lap` that says so is to be believed, and what `fit` leaves them in the
-    vehicle; with a `pack` also what the shop is told of each, and with `nests` whether the sheets hold them all. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
+    vehicle; with a `pack` also what the shop is told of each, with `nests` whether the sheets hold them all, and with a `mockup` whether it can be printed. `meshes` by part name; the parts of `elsewhere` belong in a pan that is not made here."""
     swept = swept_bodies(region)
     bodies = {part.name: part_bodies(meshes[part.name]) for part in parts}
     in_engine = [part.name for part in parts if not part.own_frame and part.name not in elsewhere]
@@ -81,6 +83,7 @@ def judge(parameters: Parameters, region: SweptRegion, parts: tuple[Part, ...], 
         found += HOLDS.get(vessel.name, _holds_nothing)(parameters, region, vessel)
     found += surge.checks(parameters, surges)
     found += sheets.layouts(nests)
+    found += printing.checks(mockup, parameters.mockup.bed) if mockup is not None else []
     found += laps.lap_checks(parameters.driving, lap) if lap is not None else []
     return tuple(found + (fits.checks(fit, has_vehicle=parameters.vehicle is not None) if fit is not None else []))
 

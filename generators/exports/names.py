@@ -57,6 +57,20 @@ def templates(part: Part) -> str:
     return f"{part.name}/templates.pdf"
 
 
+PRINTED = "mockup/pieces.csv"
+"""What is printed of a mock-up."""
+
+
+def printed_file(group: str) -> str:
+    """All pieces of a part's mock-up, or the gauges, in one file."""
+    return f"mockup/{group}.3mf"
+
+
+def printed_mesh(group: str, piece: str) -> str:
+    """One piece of them."""
+    return f"mockup/{group}/{piece}.stl"
+
+
 def nest_drawing(name: str, sheet: int) -> str:
     """A laid-out sheet, numbered from 0, of the stock called `name`."""
     return f"shop/sheets/{name}_{sheet + 1}.dxf"

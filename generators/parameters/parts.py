@@ -168,6 +168,12 @@ class Bed(Record):
 
 
 class Mockup(Record):
-    """What a printed mock-up needs."""
+    """What a printed mock-up needs, mm: the printer's room; the least thickness of its sheets; what holes are printed larger, on diameter; the
+    clearance of joints, to each side; the diameter of dowels; the clearance of hinge bores, on radius."""
 
     bed: Bed = Field(default_factory=Bed)
+    wall: Length = Field(2.0, description="five lines of a usual nozzle stand by themselves (common practice)")
+    hole_growth: Gap = Field(0.4, description="printed holes come out small (printing guides)")
+    clearance: Length = Field(0.2, description="joints slide together by hand (printing guides: 0.15 to 0.3)")
+    dowel: Length = Field(4.0, description="a usual rod (common practice)")
+    hinge_clearance: Length = Field(0.4, description="turns freely as printed (printing guides: 0.3 to 0.5)")

@@ -7,7 +7,7 @@ from pathlib import Path
 from string import Template
 
 from generators.exports import names
-from generators.report import fit_section, mass_section, shop_section, stock_section, surge_section
+from generators.report import fit_section, mass_section, mockup_section, shop_section, stock_section, surge_section
 from generators.report.cautions import CAUTIONS
 from generators.report.elements import (
     NONE,
@@ -187,6 +187,7 @@ def page(report: dict, pictures: dict[str, list[tuple[str, bytes]]], colours: di
         overview=overview(pictures), checks=checks_table(report["checks"]), methods=methods_table(report["checks"]),
         parts="\n".join(part_section(p, pictures.get(p["name"], ())[1:], colours.get(p["name"], {})) for p in report["parts"]),
         stock=stock_section.section(report["stock"], list(stock)),
+        mockup=mockup_section.section(report["mockup"]),
         hardware=shop_section.hardware_table(report["hardware"]),
         vessels=vessels_table(report["vessels"]) + figures(_of_no_part(report, pictures)), crank=_crank(report["crank"]),
         fit=fit_section.section(report["fit"], report["fit_summary"], fitting, (names.ASSEMBLY, names.ASSEMBLY_GLB)),

@@ -8,9 +8,8 @@ IDLE = (
     "engine.power",
     "engine.blow_by",
     "pumps.scavenge_displacement",
-    "mockup",
 )
-"""They belong to the circuit, heat and printed mock-ups."""
+"""They belong to the circuit and to heat."""
 
 FOR_GATES = ("driving.hold", "oil.viscosity_40C", "oil.viscosity_100C", "oil.temperature")
 """Only the gates of a cell in a deep pan depend on these."""

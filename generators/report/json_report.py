@@ -12,7 +12,7 @@ from generators.exports import names
 from generators.findings import PASS, Check, Sized
 from generators.oil.standing import level, volume_below
 from generators.pieces import Part, Piece
-from generators.report import fit_entries, mass_entries, shop_entries, stock_section
+from generators.report import fit_entries, mass_entries, mockup_section, shop_entries, stock_section
 from generators.report.idle import idle
 from generators.report.record import Run
 from generators.report.surge_entries import rows, rows_in_cells, summary
@@ -132,7 +132,7 @@ def report(run: Run) -> dict:
         "surge_in_cells": [row for s in run.surges for row in rows_in_cells(s)],
         "surge_summary": [summary(s) for s in run.surges],
         "transient": [], "fit": fit_entries.rows(run), "fit_summary": fit_entries.summary(run),
-        "mass": mass_entries.entry(run), "stock": stock_section.entries(run.nests), "hardware": shop_entries.hardware(run),
+        "mass": mass_entries.entry(run), "stock": stock_section.entries(run.nests), "hardware": shop_entries.hardware(run), "mockup": mockup_section.entry(run.mockup),
     })
 
 

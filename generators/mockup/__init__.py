@@ -1,0 +1,118 @@
+"""A mock-up to print and bolt on before metal is cut: every part thick enough for a nozzle, in pieces that fit the bed, with gauges."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+import manifold3d
+import numpy as np
+import trimesh
+
+from generators.crank import SweptRegion
+from generators.meshes import closed
+from generators.mockup import gauges, splitting
+from generators.mockup.marking import marked
+from generators.mockup.variant import Printable
+from generators.mockup.walls import thinnest
+from generators.parameters import Parameters
+
+GAUGES = "gauges"
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A piece as it lies on the bed: what it belongs to, its name and mark, its mesh (mm, on z = 0), how it is joined, and the thinnest wall, mm."""
+
+    group: str
+    name: str
+    mark: str
+    mesh: trimesh.Trimesh = field(repr=False)
+    joints: str
+    thinnest: float
+    note: str = ""
+
+    @property
+    def size(self) -> tuple[float, float, float]:
+        """Room that it takes on the bed, mm."""
+        return tuple(map(float, self.mesh.extents))
+
+
+@dataclass(frozen=True)
+class Mockup:
+    """All pieces, and what is said of each part that is printed."""
+
+    pieces: tuple[Printed, ...]
+    notes: dict[str, tuple[str, ...]]
+
+
+def mockup(parameters: Parameters, region: SweptRegion, parts: Sequence[Printable]) -> Mockup:
+    """The pieces of the parts and of the gauges. Raises KernelFailure where one does not close."""
+    asked = parameters.mockup
+    bed, join = (asked.bed.x, asked.bed.y, asked.bed.z), splitting.Join(asked.clearance, asked.dowel)
+    swing = _swing(region)
+    pieces: list[Printed] = []
+    for letter, one in zip(_letters(), parts, strict=False):
+        number = 0
+        for name, body in one.bodies.items():
+            made = splitting.split(body, bed=bed, join=join, avoid=list(one.avoid), keep_clear=None if one.part.own_frame else swing)
+            pieces += _printed(one.part.name, name, made, bed, f"{letter}", number)
+            number += len(made.pieces)
+    pieces += _gauges(parameters, region, bed, join)
+    return Mockup(tuple(pieces), {one.part.name: one.notes for one in parts})
+
+
+def _letters() -> Iterable[str]:
+    return "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+def _printed(group: str, name: str, made: splitting.Split, bed, letter: str, number: int) -> list[Printed]:
+    """The pieces and straps of one body, marked and laid on the bed."""
+    out = []
+    joints = "; ".join(made.joints) or "whole"
+    for i, piece in enumerate(made.pieces, start=1):
+        mark = f"{letter}{number + i}"
+        body, is_marked = marked(piece, mark)
+        label = name if len(made.pieces) == 1 else f"{name}_{i}"
+        out.append(_laid(Printed(group, label, mark if is_marked else "", _mesh(body, group, label), joints, 0.0,
+                                 "" if is_marked else f"no face holds its mark {mark}: write it on"), bed))
+    for i, strap in enumerate(made.straps, start=1):
+        label = f"{name}_strap_{i}"
+        out.append(_laid(Printed(group, label, "", _mesh(strap, group, label), "glued over a joint from inside", 0.0), bed))
+    return out
+
+
+def _mesh(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:
+    return closed(body, part, f"printing {step}")
+
+
+def _laid(piece: Printed, bed) -> Printed:
+    """The piece turned as it fits the bed, its lowest corner in the origin; with its thinnest wall."""
+    mesh = piece.mesh
+    way = splitting.axes_on_bed(mesh.extents, splitting.usable(bed))
+    turn = np.eye(3)[list(way)]
+    if np.linalg.det(turn) < 0:
+        turn[0] *= -1
+    vertices = mesh.vertices @ turn.T
+    laid = trimesh.Trimesh(vertices - vertices.min(axis=0), mesh.faces, process=False)
+    return replace(piece, mesh=laid, thinnest=thinnest(laid))
+
+
+def _swing(region: SweptRegion) -> manifold3d.Manifold:
+    """The crank's sweep, each band as the round bar about it."""
+    bars = [manifold3d.Manifold.cylinder(b.x1 - b.x0, float(b.radius.max()), circular_segments=64).rotate((0, 90, 0)).translate((b.x0, 0, 0))
+            for b in region.bands if b.radius.max() > 0]
+    return manifold3d.Manifold.batch_boolean(bars, manifold3d.OpType.Add)
+
+
+def _gauges(parameters: Parameters, region: SweptRegion, bed, join) -> list[Printed]:
+    """The bolt pattern and the swing gauge."""
+    rail = parameters.pan_rail
+    made = [("bolt_pattern", gauges.bolt_strip(rail, growth=parameters.mockup.hole_growth), "G", "lay it on the rail: every bolt goes through")]
+    swing = gauges.swing_gauge(rail, region, clearance=parameters.windage_scraper.edge_clearance)
+    if swing is not None:
+        made.append(("swing_gauge", swing, "S", "stand it across the rail at a throw and turn the crank by hand: it must not touch"))
+    out = []
+    for name, body, letter, note in made:
+        box = [np.array([[x - 4, y - 4, -np.inf], [x + 4, y + 4, np.inf]]) for x, y in rail.bolts]
+        for piece in _printed(GAUGES, name, splitting.split(body, bed=bed, join=join, avoid=box if name == "bolt_pattern" else []), bed, letter, 0):
+            out.append(replace(piece, note="; ".join(filter(None, (note, piece.note)))))
+    return out

@@ -1,0 +1,267 @@
+"""Mock-ups: pieces fit the bed and add up, joints hold, files are strict 3MF, and a slicer takes them without repair."""
+
+import re
+import shutil
+import subprocess
+from types import SimpleNamespace
+
+import lib3mf
+import manifold3d
+import numpy as np
+import pytest
+import trimesh
+
+from configs import changed, region
+from generators.checks import printing
+from generators.meshes import closed, manifold, part_meshes
+from generators.mockup import mockup, splitting
+from generators.mockup.gauges import THICK_MM, bolt_strip, swing_gauge
+from generators.mockup.marking import DEEP_MM, marked
+from generators.mockup.splitting import DOWEL_DEPTH_MM, DOWEL_WALL_MM, Join, cuts_along, split, usable
+from generators.mockup.three_mf import file_of
+from generators.mockup.variant import LEAST_MM, Printable, printable, thick_enough
+from generators.mockup.walls import thinnest
+from generators.parts import gate_baffle, windage_scraper
+
+BED = (220.0, 220.0, 250.0)
+JOIN = Join(0.2, 4.0)
+
+
+def cube(*size, at=(0, 0, 0)):
+    return manifold3d.Manifold.cube(size).translate(at)
+
+
+def boxes(pieces):
+    return [np.diff(np.array(p.bounding_box()).reshape(2, 3), axis=0)[0] for p in pieces]
+
+
+@pytest.mark.parametrize("length, bed, count", [(620, 220, 3), (620, 250, 3), (210, 220, 1), (210.1, 220, 2)])
+def test_how_many_pieces_a_length_takes(length, bed, count):
+    """620 mm on a bed of 220 or 250 mm less 2 x 5 mm: three pieces (derived by hand)."""
+    assert cuts_along(length, bed - 10) == count
+    made = split(cube(length, 100, 40), bed=(bed, 120, 60), join=JOIN)
+    assert len(made.pieces) == count and all((b <= usable((bed, 120, 60)) + 1e-6).all() for b in boxes(made.pieces))
+
+
+def test_pieces_and_what_joints_took_are_the_whole():
+    body = cube(500, 150, 40) - cube(460, 110, 40, at=(20, 20, 10))
+    made = split(body, bed=BED, join=JOIN)
+    assert sum(p.volume() for p in made.pieces) + made.taken == pytest.approx(body.volume(), rel=1e-9)
+    for i, one in enumerate(made.pieces):
+        for other in made.pieces[:i]:
+            assert (one ^ other).volume() < 1e-6
+
+
+def test_dowels_sit_in_metal_all_round():
+    """Each hole takes its own closed form, 18 mm long; with its wall it lies within the body."""
+    body = cube(400, 60, 40)
+    made = split(body, bed=BED, join=JOIN)
+    (joint,) = made.joints
+    count = int(joint.split()[0])
+    assert count >= 2 and "dowel" in joint
+    hole = np.pi * 2.2**2 * 2 * DOWEL_DEPTH_MM
+    assert made.taken == pytest.approx(count * hole, rel=0.02)
+    for piece in made.pieces:
+        assert (piece.decompose(), piece.genus())[1] <= 0
+    narrow = split(cube(400, 2 * (2.2 + DOWEL_WALL_MM) - 0.4, 40), bed=BED, join=JOIN)
+    assert "dowel" not in narrow.joints[0]
+
+
+def test_a_plate_is_dovetailed_and_slides_together():
+    plate = cube(400, 60, 3)
+    made = split(plate, bed=BED, join=JOIN)
+    assert made.joints == ["1 dovetail"] and len(made.pieces) == 2 and not made.straps
+    one, other = made.pieces
+    assert (one ^ other).volume() < 1e-6, "no overlap"
+    assert (one.translate((-1.0, 0, 0)) ^ other).volume() < 1e-6 or (one.translate((1.0, 0, 0)) ^ other).volume() > 1, "it holds against pulling"
+    assert max(abs((one.translate((s, 0, 0)) ^ other).volume()) for s in (-3.0, 3.0)) > 1.0
+    gap = plate.volume() - one.volume() - other.volume()
+    assert gap == pytest.approx(made.taken) and 0 < gap < 60 * 3 * 0.5
+
+
+def test_thin_walls_get_straps_from_inside():
+    tray = cube(400, 150, 60) - cube(396, 146, 60, at=(2, 2, 2))
+    made = split(tray, bed=BED, join=JOIN)
+    assert "strap" in made.joints[0] and made.straps
+    for strap in made.straps:
+        assert (strap ^ tray).volume() < 1e-3 * strap.volume()
+        low, high = np.array(strap.bounding_box()).reshape(2, 3)
+        assert (low[1:] > 2).all() and high[1] < 148, "inside"
+        assert high[0] - low[0] == pytest.approx(16)
+    away = split(tray, bed=BED, join=JOIN, keep_clear=cube(400, 150, 60))
+    assert not away.straps
+
+
+def test_cuts_keep_off_what_is_named():
+    body = cube(300, 60, 40)
+    middle = [np.array([[140.0, -np.inf, -np.inf], [160.0, np.inf, np.inf]])]
+    free, kept = split(body, bed=BED, join=JOIN), split(body, bed=BED, join=JOIN, avoid=middle)
+    assert min(abs(b[0] - 150) for b in boxes(free.pieces)) < 5
+    assert all(not 135 < b[0] < 165 for b in boxes(kept.pieces))
+
+
+def test_bodies_that_fall_apart_are_pieces_of_their_own():
+    made = split(cube(100, 20, 20) + cube(100, 20, 20, at=(0, 40, 0)), bed=(60, 60, 60), join=JOIN)
+    assert all(len(p.decompose()) == 1 for p in made.pieces) and len(made.pieces) == 4
+
+
+# ---------------------------------------------------------------- marks, walls, gauges
+
+
+def test_a_mark_is_cut_into_a_flat_face():
+    body, is_marked = marked(cube(60, 40, 10), "A1")
+    assert is_marked and 0 < cube(60, 40, 10).volume() - body.volume() < 10 * 8 * DEEP_MM * 2
+    assert marked(cube(60, 40, 1.3), "A1")[1] is False, "the sheet behind it would be thinner than two lines of a nozzle"
+    assert marked(manifold3d.Manifold.sphere(8, 64), "A1")[1] is False
+
+
+@pytest.mark.parametrize("thick", [0.5, 2.0, 7.0])
+def test_the_thinnest_wall_is_measured(thick):
+    wedge = closed(cube(60, 40, 20) - cube(60 - 2 * thick, 40 - 2 * thick, 20, at=(thick, thick, thick)), "cup", "test")
+    assert thinnest(wedge) == pytest.approx(thick, rel=1e-3)
+
+
+def test_the_bolt_pattern_has_every_hole_larger_by_what_was_asked():
+    """Ring area by the polygon of the rail; 6.6 mm holes (ISO 273, medium) printed 7.0 mm wide."""
+    p = changed("bench_mockup")
+    plain, grown = bolt_strip(p.pan_rail, growth=0.0), bolt_strip(p.pan_rail, growth=0.4)
+    holes = len(p.pan_rail.bolts)
+    side = 64  # of the polygons that stand for holes
+    area = side / 2 * np.sin(2 * np.pi / side) / 4
+    assert plain.volume() - grown.volume() == pytest.approx(holes * area * (7.0**2 - 6.6**2) * THICK_MM, rel=1e-3)
+    assert np.array(grown.bounding_box())[[2, 5]] == pytest.approx([-p.pan_rail.below_crank - THICK_MM, -p.pan_rail.below_crank])
+
+
+def test_the_swing_gauge_leaves_the_swing_and_its_clearance():
+    p = changed("bench_mockup")
+    gauge = swing_gauge(p.pan_rail, region(p), clearance=1.5)
+    bar = manifold3d.Manifold.cylinder(40, region(p).radius + 1.4, circular_segments=256).rotate((0, 90, 0)).translate((-20, 0, 0))
+    assert (gauge ^ bar).volume() < 1e-6
+    wider = manifold3d.Manifold.cylinder(40, region(p).radius + 1.8, circular_segments=256).rotate((0, 90, 0)).translate((-20, 0, 0))
+    assert (gauge ^ wider).volume() > 1
+    low, high = np.array(gauge.bounding_box()).reshape(2, 3)
+    assert high[1] - low[1] == pytest.approx(p.pan_rail.width) and len(gauge.decompose()) == 1
+
+
+# ---------------------------------------------------------------- a whole mock-up
+
+
+@pytest.fixture(scope="module")
+def made():
+    """The scraper and the gates of an engine, thick enough, with the gauges."""
+    p = _with_mockup("hillclimb_four", sheet={"thickness": 1.5}, gate_baffle={"open_angle": 0.6})
+    thick = thick_enough(p)
+    parts = [printable(m.part(m.dimension(thick, region(thick))), None, p.mockup) for m in (windage_scraper, gate_baffle)]
+    return p, thick, parts, mockup(p, region(p), parts)
+
+
+def test_what_is_thin_is_made_again_thicker(made):
+    p, thick, parts, _ = made
+    assert (thick.sheet.thickness, thick.gate_baffle.flap_thickness, thick.windage_scraper.thickness) == (2.0, 2.0, p.windage_scraper.thickness)
+    assert thick_enough(thick) is thick
+    assert {q.thickness for q in parts[1].part.pieces if q.name in ("end_wall", "flap")} == {2.0}
+
+
+def test_bolt_holes_and_hinges_have_room(made):
+    p, _, parts, _ = made
+    scraper = parts[0]
+    for x, y in p.pan_rail.bolts[:4]:
+        rod = manifold3d.Manifold.cylinder(40, 3.49, circular_segments=128).translate((x, y, -p.pan_rail.below_crank - 20))
+        assert (rod ^ scraper.bodies["windage_scraper"]).volume() < 1e-6
+        fat = manifold3d.Manifold.cylinder(40, 3.55, circular_segments=128).translate((x, y, -p.pan_rail.below_crank - 20))
+        assert (fat ^ scraper.bodies["windage_scraper"]).volume() > 0
+    baffle = parts[1]
+    pin = baffle.part.piece("hinge_pin")
+    rod = part_meshes(baffle.part).copies[("hinge_pin", 0)]
+    low, high = rod.bounds
+    axis = int(np.argmax(high - low))
+    grown = manifold(rod).translate(tuple(-(low + high) / 2)).scale(tuple(1.0 if i == axis else 3.75 / 3.0 for i in range(3))).translate(tuple((low + high) / 2))
+    assert all((grown ^ body).volume() < 1e-6 for body in baffle.bodies.values())
+    assert any("in bores 3.8 mm wide" in note for note in baffle.notes) and pin.quantity == 4
+
+
+def test_every_piece_is_closed_on_the_bed_and_thick_enough(made):
+    p, _, _, found = made
+    assert {"windage_scraper", "gate_baffle", "gauges"} == {piece.group for piece in found.pieces} and len({piece.name for piece in found.pieces}) == len(found.pieces)
+    for piece in found.pieces:
+        assert piece.mesh.is_watertight and piece.mesh.is_winding_consistent and piece.mesh.volume > 0
+        assert piece.mesh.bounds[0] == pytest.approx((0, 0, 0)) and (np.array(piece.size) <= usable(BED) + 1e-6).all()
+        assert piece.thinnest >= LEAST_MM
+    marks = [piece.mark for piece in found.pieces if piece.mark]
+    assert len(marks) == len(set(marks)) > 5
+    checks = printing.checks(found, p.mockup.bed)
+    assert {c.status for c in checks} == {"pass"} and len(checks) == 6
+
+
+def test_a_piece_too_thin_or_too_large_fails_its_check(made):
+    p = made[0]
+    thin = [SimpleNamespace(group="x", name="leaf", thinnest=0.4, size=(300.0, 10.0, 10.0))]
+    wall, bed = printing.checks(SimpleNamespace(pieces=thin), p.mockup.bed)
+    assert (wall.status, bed.status) == ("fail", "fail") and bed.value == pytest.approx(210 / 300)
+
+
+def test_a_body_that_fits_is_printed_whole():
+    body = cube(100, 100, 40)
+    found = mockup(_with_mockup(), region(changed("bench_mockup")), [Printable(SimpleNamespace(name="block", own_frame=True), {"block": body})])
+    assert sum(p.mesh.volume for p in found.pieces if p.group == "block") == pytest.approx(body.volume(), rel=2e-3)
+
+
+def _with_mockup(name="bench_mockup", **tables):
+    p = changed(name, **tables)
+    return type(p)(**{**{k: getattr(p, k) for k in type(p).model_fields}, "mockup": {}})
+
+
+# ---------------------------------------------------------------- files
+
+
+def strictly_read(data: bytes):
+    model = lib3mf.get_wrapper().CreateModel()
+    reader = model.QueryReader("3mf")
+    reader.SetStrictModeActive(True)
+    reader.ReadFromBuffer(data)
+    return model, [reader.GetWarning(i) for i in range(reader.GetWarningCount())]
+
+
+def test_3mf_reads_strictly_without_a_warning(made):
+    """By the reference library of the 3MF consortium."""
+    pieces = [(p.name, p.mesh) for p in made[3].pieces]
+    data = file_of(pieces, "A title")
+    model, warnings = strictly_read(data)
+    assert warnings == [] and model.GetUnit() == lib3mf.ModelUnit.MilliMeter and data == file_of(pieces, "A title")
+    found, objects = {}, model.GetMeshObjects()
+    while objects.MoveNext():
+        one = objects.GetCurrentMeshObject()
+        assert one.IsManifoldAndOriented()
+        mesh = trimesh.Trimesh([list(v.Coordinates) for v in one.GetVertices()], [list(t.Indices) for t in one.GetTriangleIndices()], process=False)
+        found[one.GetName()] = mesh.volume
+    assert found == pytest.approx({name: mesh.volume for name, mesh in pieces}, rel=1e-5)
+    with pytest.raises(ValueError, match="needs a body"):
+        file_of([], "none")
+
+
+SLICER = shutil.which("prusa-slicer")
+
+
+@pytest.mark.skipif(SLICER is None, reason="Debian's prusa-slicer is not installed")
+def test_a_slicer_takes_every_piece_without_repair(made, tmp_path):
+    """Its own report of each mesh: closed, one part, nothing repaired, volume and size as here."""
+    for piece in made[3].pieces:
+        file = tmp_path / f"{piece.name}.stl"
+        piece.mesh.export(file)
+        said = subprocess.run([SLICER, "--info", str(file)], capture_output=True, text=True, check=True, timeout=60).stdout
+        told = {key: value.strip() for key, value in re.findall(r"^(\w+) = (.*)$", said, re.MULTILINE)}
+        assert told["manifold"] == "yes" and told["number_of_parts"] == "1"
+        assert not {"open_edges", "edges_fixed", "facets_removed", "facets_reversed", "degenerate_facets", "backwards_edges"} & set(told), piece.name
+        assert float(told["volume"]) == pytest.approx(piece.mesh.volume, rel=5e-3)
+        assert [float(told[f"size_{axis}"]) for axis in "xyz"] == pytest.approx(piece.size, abs=0.05)
+        code = tmp_path / "piece.gcode"
+        bed = ["--nozzle-diameter", "0.4", "--layer-height", "0.3", "--bed-shape", "0x0,220x0,220x220,0x220"]
+        subprocess.run([SLICER, "-g", str(file), "--output", str(code), *bed], capture_output=True, check=True, timeout=120)
+        used = float(re.search(r"filament used \[cm3\] = ([\d.]+)", code.read_text())[1])
+        assert used > 0.15 * piece.mesh.volume / 1e3, "what is sliced is there"
+
+
+def test_beds_are_told_apart():
+    assert usable((220, 210, 250)) == pytest.approx((210, 200, 245))
+    assert splitting.axes_on_bed(np.array([300.0, 100.0, 3.0]), usable(BED))[2] == 2, "a plate lies flat"
+    assert splitting.axes_on_bed(np.array([100.0, 100.0, 400.0]), usable((450, 220, 250)))[0] == 2
