@@ -245,6 +245,7 @@ SLICER = shutil.which("prusa-slicer")
 @pytest.mark.skipif(SLICER is None, reason="Debian's prusa-slicer is not installed")
 def test_a_slicer_takes_every_piece_without_repair(made, tmp_path):
     """Its own report of each mesh: closed, one part, nothing repaired, volume and size as here."""
+    smallest = sorted(made[3].pieces, key=lambda p: p.mesh.volume)[:2]
     for piece in made[3].pieces:
         file = tmp_path / f"{piece.name}.stl"
         piece.mesh.export(file)
@@ -254,6 +255,8 @@ def test_a_slicer_takes_every_piece_without_repair(made, tmp_path):
         assert not {"open_edges", "edges_fixed", "facets_removed", "facets_reversed", "degenerate_facets", "backwards_edges"} & set(told), piece.name
         assert float(told["volume"]) == pytest.approx(piece.mesh.volume, rel=5e-3)
         assert [float(told[f"size_{axis}"]) for axis in "xyz"] == pytest.approx(piece.size, abs=0.05)
+        if not any(piece is p for p in smallest):
+            continue
         code = tmp_path / "piece.gcode"
         bed = ["--nozzle-diameter", "0.4", "--layer-height", "0.3", "--bed-shape", "0x0,220x0,220x220,0x220"]
         subprocess.run([SLICER, "-g", str(file), "--output", str(code), *bed], capture_output=True, check=True, timeout=120)

@@ -66,7 +66,7 @@ ONLY = {
         "report/picture",
         "checks/solids",
     ),
-    "ezdxf": ("shop", "nest"),
+    "ezdxf": ("shop/flat_drawing", "nest/drawing"),
     "spyrrow": ("nest",),
     "lib3mf": ("mockup",),
     "reportlab": ("paper",),

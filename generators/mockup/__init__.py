@@ -11,7 +11,7 @@ from generators.crank import SweptRegion
 from generators.meshes import closed
 from generators.mockup import gauges, splitting
 from generators.mockup.marking import marked
-from generators.mockup.variant import Printable
+from generators.mockup.variant import LEAST_MM, Printable
 from generators.mockup.walls import thinnest
 from generators.parameters import Parameters
 
@@ -53,7 +53,8 @@ def mockup(parameters: Parameters, region: SweptRegion, parts: Sequence[Printabl
     for letter, one in zip(_letters(), parts, strict=False):
         number = 0
         for name, body in one.bodies.items():
-            made = splitting.split(body, bed=bed, join=join, avoid=list(one.avoid), keep_clear=None if one.part.own_frame else swing)
+            made = splitting.split(body, bed=bed, join=join, avoid=list(one.avoid), keep_clear=None if one.part.own_frame else swing,
+                                   prints=_prints)
             pieces += _printed(one.part.name, name, made, bed, f"{letter}", number)
             number += len(made.pieces)
     pieces += _gauges(parameters, region, bed, join)
@@ -78,6 +79,11 @@ def _printed(group: str, name: str, made: splitting.Split, bed, letter: str, num
         label = f"{name}_strap_{i}"
         out.append(_laid(Printed(group, label, "", _mesh(strap, group, label), "glued over a joint from inside", 0.0), bed))
     return out
+
+
+def _prints(strap: manifold3d.Manifold) -> bool:
+    """Whether a strap is thick enough for a nozzle."""
+    return thinnest(_mesh(strap, "mockup", "strap")) >= LEAST_MM
 
 
 def _mesh(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:

@@ -7,6 +7,7 @@
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import manifold3d
@@ -61,6 +62,7 @@ class _Work:
     join: Join
     avoid: list[np.ndarray]
     keep_clear: manifold3d.Manifold
+    prints: Callable[[manifold3d.Manifold], bool]
     straps: list[manifold3d.Manifold] = field(default_factory=list)
     joints: list[str] = field(default_factory=list)
     taken: float = 0.0
@@ -86,12 +88,13 @@ def axes_on_bed(extents: np.ndarray, room: np.ndarray) -> tuple[int, int, int]:
 
 
 def split(body: manifold3d.Manifold, *, bed: tuple[float, float, float], join: Join, avoid: list[np.ndarray] = (),
-          keep_clear: manifold3d.Manifold | None = None) -> Split:
-    """Cut a body to a bed (mm). `avoid` are boxes (2, 3) that cuts pass by where they can; straps stay out of `keep_clear`."""
+          keep_clear: manifold3d.Manifold | None = None, prints: Callable[[manifold3d.Manifold], bool] = lambda strap: True) -> Split:
+    """Cut a body to a bed (mm). `avoid` are boxes (2, 3) that cuts pass by where they can; straps stay out of `keep_clear`, and are left away where
+    they do not `prints`."""
     low, high = _box(body)
     room = np.empty(3)
     room[list(axes_on_bed(high - low, usable(bed)))] = usable(bed)
-    work = _Work(join, list(avoid), keep_clear or manifold3d.Manifold())
+    work = _Work(join, list(avoid), keep_clear or manifold3d.Manifold(), prints)
     pieces = [body]
     is_plate = (high - low).min() <= PLATE_MM
     for axis in range(3):
@@ -247,7 +250,7 @@ def _straps(body, axis: int, place: float, section, work: _Work) -> list[manifol
     beside = thin.buffer(gap + STRAP_MM, join_style="mitre").difference(metal.buffer(gap, join_style="mitre")).intersection(inside)
     beside = beside.buffer(-THIN_STRAP_MM / 2).buffer(THIN_STRAP_MM / 2, join_style="mitre").simplify(0.01)
     solid = _prism(beside, axis, place - STRAP_HALF_MM, place + STRAP_HALF_MM) - work.keep_clear
-    return [p for p in solid.decompose() if p.volume() > LEAST_STRAP_MM3 and (p ^ body).volume() < 1e-3 * p.volume()]
+    return [p for p in solid.decompose() if p.volume() > LEAST_STRAP_MM3 and (p ^ body).volume() < 1e-3 * p.volume() and work.prints(p)]
 
 
 def _listed(shape) -> list[Polygon]:

@@ -8,7 +8,7 @@ from shapely import STRtree
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon
 
-STARTS = 8
+STARTS = 4
 """Layouts that are tried; the one that takes least is kept."""
 
 ROUNDING_MM = 0.01

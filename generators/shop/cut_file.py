@@ -1,16 +1,13 @@
 """A flat pattern's drawing read again with other eyes than those that wrote it: what a cutter would find in the file.
 
-A reader of drawings forgives much that a cutter does not: open loops, loops cut twice, splines and points where
-a line was meant pass its own audit.
+The library that writes the drawings forgives much that a cutter does not: open loops, loops cut twice, splines and points where a line was
+meant pass its own audit. So the text is read here by the DXF reference alone, group code by group code.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from io import StringIO
 
-import ezdxf
-from ezdxf.document import Drawing
 from shapely import STRtree
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
@@ -69,13 +66,12 @@ def segment_lengths(loop: Loop) -> Iterator[float]:
 
 
 def read(text: str) -> CutFile:
-    """The drawing in the text of a DXF file."""
-    document = ezdxf.read(StringIO(text))
-    faults = list(_units(document))
-    loops = []
-    for entity in document.modelspace():
+    """The drawing in the text of a DXF file. Raises ValueError where it is no such text."""
+    tags = list(_tags(text))
+    faults, loops = list(_units(tags)), []
+    for entity in _entities(tags):
         faults += _misplaced(entity)
-        if entity.dxf.layer == CUT:
+        if entity.layer == CUT:
             loop, wrong = _loop(entity)
             faults += wrong
             loops += [loop] if loop else []
@@ -83,34 +79,103 @@ def read(text: str) -> CutFile:
     return CutFile(found.loops, (*found.faults, *_segments(found), *_tangles(found.polygons)))
 
 
-def _units(document: Drawing) -> Iterator[str]:
-    if document.header.get("$INSUNITS") != ezdxf.units.MM:
-        yield f"its unit is number {document.header.get('$INSUNITS')}, not 4 (mm)"
-    if document.header.get("$MEASUREMENT") != 1:
+Tag = tuple[int, str]
+"""A group code of the DXF reference, and its value as text."""
+
+
+def _tags(text: str) -> Iterator[Tag]:
+    """The file's group codes and values: two lines each."""
+    lines = text.splitlines()
+    for code, value in zip(lines[::2], lines[1::2], strict=False):
+        yield int(code), value.strip()
+
+
+@dataclass(frozen=True)
+class Entity:
+    """One entity of the model space: its kind, layer and group codes in their order."""
+
+    kind: str
+    layer: str
+    tags: tuple[Tag, ...]
+
+    def number(self, code: int, default: float = 0.0) -> float:
+        """The first value of a group code; lengths in mm, bulges without a unit."""
+        return next((float(value) for c, value in self.tags if c == code), default)
+
+
+LAYER, SUBCLASS, SECTION_NAME, VARIABLE, WHOLE = 8, 100, 2, 9, 70
+CLOSED = 1
+"""Group codes, and the bit of a polyline's flags that closes it: DXF reference, LWPOLYLINE."""
+
+
+def _entities(tags: list[Tag]) -> Iterator[Entity]:
+    """What stands in the section ENTITIES."""
+    starts = [i for i, tag in enumerate(tags) if tag == (SECTION_NAME, "ENTITIES") and tags[i - 1] == (0, "SECTION")]
+    if not starts:
+        raise ValueError("no section ENTITIES: not a DXF drawing")
+    held: list[Tag] = []
+    for tag in tags[starts[0] + 1:]:
+        if tag[0] == 0:
+            if held:
+                yield _entity(held)
+            held = []
+            if tag[1] == "ENDSEC":
+                return
+        held.append(tag)
+
+
+def _entity(held: list[Tag]) -> Entity:
+    return Entity(held[0][1], next((value for code, value in held if code == LAYER), "0"), tuple(held[1:]))
+
+
+def _header(tags: list[Tag], name: str) -> int | None:
+    """A whole number of the header by its variable's name; None where it is not there."""
+    at = next((i for i, tag in enumerate(tags) if tag == (VARIABLE, name)), None)
+    return int(tags[at + 1][1]) if at is not None and tags[at + 1][0] == WHOLE else None
+
+
+MM, METRIC = 4, 1
+
+
+def _units(tags: list[Tag]) -> Iterator[str]:
+    if (unit := _header(tags, "$INSUNITS")) != MM:
+        yield f"its unit is number {unit}, not {MM} (mm)"
+    if _header(tags, "$MEASUREMENT") != METRIC:
         yield "it says that it is measured in inches"
 
 
-def _misplaced(entity) -> Iterator[str]:
-    layer, kind = entity.dxf.layer, entity.dxftype()
-    if layer not in MAY_HOLD:
-        yield f"a {kind} on layer {layer}"
-    elif kind not in MAY_HOLD[layer]:
-        yield f"a {kind} on {layer}, where only {' and '.join(MAY_HOLD[layer])} belong"
+def _misplaced(entity: Entity) -> Iterator[str]:
+    if entity.layer not in MAY_HOLD:
+        yield f"a {entity.kind} on layer {entity.layer}"
+    elif entity.kind not in MAY_HOLD[entity.layer]:
+        yield f"a {entity.kind} on {entity.layer}, where only {' and '.join(MAY_HOLD[entity.layer])} belong"
 
 
-def _loop(entity) -> tuple[Loop | None, list[str]]:
+def _loop(entity: Entity) -> tuple[Loop | None, list[str]]:
     """The loop of an entity that is cut, and what is wrong with it."""
-    if tuple(entity.dxf.get("extrusion", UPRIGHT)) != UPRIGHT:
+    if tuple(entity.number(code, default) for code, default in zip((210, 220, 230), UPRIGHT, strict=True)) != UPRIGHT:
         return None, ["a cut that does not lie in the plane"]
-    if entity.dxftype() == "CIRCLE":
-        (x, y, z), radius = entity.dxf.center, entity.dxf.radius
-        return circle(x=x, y=y, radius=radius), ["a circle off the plane"] if z else []
-    if entity.dxftype() != "LWPOLYLINE":
+    if entity.kind == "CIRCLE":
+        radius = entity.number(40)
+        wrong = ["a circle off the plane"] if entity.number(30) else []
+        return (circle(x=entity.number(10), y=entity.number(20), radius=radius), wrong) if radius > 0 else (None, [*wrong, "a circle without a radius"])
+    if entity.kind != "LWPOLYLINE":
         return None, []
-    wrong = [] if entity.closed else ["an outline that is not closed"]
-    wrong += ["an outline off the plane"] if entity.dxf.get("elevation", 0.0) else []
-    vertices = tuple((x, y, b) for x, y, b in entity.get_points("xyb"))
+    wrong = [] if int(entity.number(WHOLE)) & CLOSED else ["an outline that is not closed"]
+    wrong += ["an outline off the plane"] if entity.number(38) else []
+    vertices = _vertices(entity)
     return (Loop(vertices), wrong) if len(vertices) > 1 else (None, [*wrong, "an outline of a single point"])
+
+
+def _vertices(entity: Entity) -> tuple[tuple[float, float, float], ...]:
+    """The corners of a polyline: x, y and the bulge of the segment that starts there."""
+    out: list[list[float]] = []
+    for code, value in entity.tags:
+        if code == 10:
+            out.append([float(value), 0.0, 0.0])
+        elif code in (20, 42) and out:
+            out[-1][1 if code == 20 else 2] = float(value)
+    return tuple((x, y, b) for x, y, b in out)
 
 
 def _segments(found: CutFile) -> Iterator[str]:
