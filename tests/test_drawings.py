@@ -205,7 +205,11 @@ def test_hidden_edges_are_drawn_of_a_plain_part():
     assert len(part_drawing(part, p, number=1, of=1).pdf) > len(part_drawing(plain, p, number=1, of=1).pdf) + 200
 
 
-def test_a_part_too_large_for_any_scale_is_refused():
-    part = part_of(sheet_piece("roof", flat_plate(40_000, 30_000, circle(x=50, y=50, radius=20))))
+def test_a_part_too_large_for_the_paper_takes_a_larger_one():
+    """Of 20,000 x 12,000 mm three views stand on A4 at no usual scale: there is too little room beside the title block."""
+    part = part_of(sheet_piece("roof", flat_plate(20_000, 12_000, circle(x=50, y=50, radius=20))))
+    drawing = part_drawing(part, changed("bench_mockup", drawings={"paper": "A4"}), number=1, of=1)
+    assert max(size(pages(drawing.pdf)[0])) > 297.1 and drawing.scale in (0.01, 0.02)
+    part = part_of(sheet_piece("roof", flat_plate(190_000, 180_000, circle(x=50, y=50, radius=20))))
     with pytest.raises(ValueError, match="usual scale"):
-        part_drawing(part, changed("bench_mockup", drawings={"paper": "A4"}), number=1, of=1)
+        part_drawing(part, changed("bench_mockup", drawings={"paper": "A0"}), number=1, of=1)

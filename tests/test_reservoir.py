@@ -67,6 +67,10 @@ CASES = {
 }
 
 
+UNLIKE = ["usual", "flat base", "wide inlet"]
+"""Those whose pieces meet otherwise than the others' do."""
+
+
 @pytest.fixture(scope="module", params=list(CASES))
 def tank(request):
     return reservoir.part(reservoir.dimension(parameters(**CASES[request.param])))
@@ -115,6 +119,7 @@ def test_flats_are_clean_loops(tank):
                 assert (inner.min(axis=0) > outer.min(axis=0)).all() and (inner.max(axis=0) < outer.max(axis=0)).all()
 
 
+@pytest.mark.parametrize("tank", UNLIKE, indirect=True)
 def test_seams_run_along_the_contact(tank):
     """At six points of each path the distances to both pieces together are no wider than can be welded, and somewhere
     they come within 0.3 mm."""
@@ -144,6 +149,7 @@ def near(part, name, point):
     return found
 
 
+@pytest.mark.parametrize("tank", UNLIKE, indirect=True)
 def test_pieces_meet_only_where_they_are_joined(tank):
     for (a, i, s), (b, j, t) in itertools.combinations(copies(tank), 2):
         if not apart(s, t) and frozenset((a, b)) not in tank.joined:

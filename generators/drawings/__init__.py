@@ -6,7 +6,7 @@ from generators import __version__
 from generators.drawings.dimensions import Dimension
 from generators.drawings.frame import Title, draw_frame, draw_title, scale_words
 from generators.drawings.numbers import draw_numbers
-from generators.drawings.sheet import draw_views, shown
+from generators.drawings.sheet import draw_views, large_enough, shown
 from generators.drawings.tables import bolts_table, draw_tables, fittings_table, pieces_table
 from generators.paper.pages import Page, Pages
 from generators.paper.sizes import paper
@@ -25,15 +25,17 @@ class PartDrawing:
 
 
 def part_drawing(part: Part, parameters: Parameters, *, number: int, of: int) -> PartDrawing:
-    """The drawing of part `number` of `of`. Raises ValueError where it is too large for any usual scale on the paper asked for."""
+    """The drawing of part `number` of `of`. On the paper asked for, or the next larger that shows it at a usual
+    scale. Raises ValueError where none does."""
     asked = parameters.drawings
     title = parameters.title or "Untitled"
     tables = [t for t in (pieces_table(part), bolts_table(part), fittings_table(part)) if t is not None]
     sheets = 1 + len(draw_tables(Pages(title), tables, lambda page, sheet: None))
     what = shown(part, asked.projection)
+    name = large_enough(what, asked.projection, asked.paper)
     document = Pages(f"{title}: {part.name}")
-    page = document.page(paper(asked.paper).landscape())
-    drawn = draw_views(page, part, what, asked.projection, asked.paper)
+    page = document.page(paper(name).landscape())
+    drawn = draw_views(page, part, what, asked.projection, name)
     draw_numbers(page, part, what, drawn.layout)
     materials = dict.fromkeys(p.material for p in part.pieces if p.kind != "bought")
     said = Title(title, part.name, f"{number} of {of}", "", scale_words(drawn.layout.scale), f"{part.mass:.3f} kg", ", ".join(materials), asked.owner,

@@ -75,12 +75,36 @@ def _cut_at(part: Part, x0: float, x1: float) -> float:
     return float(part.mouths[0].rim[:, 0].mean()) if part.mouths else (x0 + x1) / 2
 
 
-def draw_views(page: Page, part: Part, what: Shown, projection: str, name: str) -> Drawn:
-    """Draw the views of a part with their dimensions on a page of the paper called `name`."""
+LARGER = ("A4", "A3", "A2", "A1", "A0")
+"""Papers, each twice the one before."""
+
+
+def large_enough(what: Shown, projection: str, name: str) -> str:
+    """The paper called `name`, or the next larger one on which the views stand at a usual scale. Raises ValueError where they stand on none."""
+    sizes = {place: (box[2] - box[0], box[3] - box[1]) for place, box in _boxes(what).items()}
+    for larger in LARGER[LARGER.index(name):]:
+        try:
+            lay_out(sizes, paper(larger).landscape(), projection)
+        except ValueError:
+            if larger == LARGER[-1]:
+                raise
+        else:
+            return larger
+    return name
+
+
+def _boxes(what: Shown) -> dict[str, tuple[float, float, float, float]]:
+    """The box of every view and of the section, mm of the model."""
     boxes = {place: v.box for place, v in what.views.items()}
     if what.faces:
         points = np.vstack([outline for _, outline, _ in what.faces])
         boxes[SECTION] = (*map(float, points.min(axis=0)), *map(float, points.max(axis=0)))
+    return boxes
+
+
+def draw_views(page: Page, part: Part, what: Shown, projection: str, name: str) -> Drawn:
+    """Draw the views of a part with their dimensions on a page of the paper called `name`."""
+    boxes = _boxes(what)
     layout = lay_out({n: (b[2] - b[0], b[3] - b[1]) for n, b in boxes.items()}, paper(name).landscape(), projection)
     to_page = {n: _placed(b, layout.corners[n], layout.scale) for n, b in boxes.items()}
     for place, v in what.views.items():

@@ -9,10 +9,11 @@ import trimesh
 from generators.drawings.tables import bolt_holes
 from generators.meshes import PartMeshes, metal, part_meshes, union
 from generators.parameters import Mockup, Parameters
+from generators.parameters.parts import LEAST_WALL_MM
 from generators.pieces import Part
 
-LEAST_MM = 0.8
-"""Two lines of a usual nozzle: thinner is not printed (printing guides)."""
+LEAST_MM = LEAST_WALL_MM
+"""Thinner is not printed."""
 
 WALLED = (("sheet", "thickness"), ("windage_screen", "thickness"), ("windage_scraper", "thickness"), ("gate_baffle", "flap_thickness"))
 """Tables and keys of everything that is as thick as it is told."""

@@ -159,12 +159,21 @@ class Pumps(Record):
     scavenge_displacement: tuple[Volume, ...] | None = None
 
 
+LEAST_BED_MM, LEAST_WALL_MM = 60.0, 0.8
+"""A smaller bed is a slip of the unit; two lines of a usual nozzle are the thinnest wall (printing guides)."""
+
+
 class Bed(Record):
     """The room of a printer, mm."""
 
     x: Length = Field(220.0, description=USUAL)
     y: Length = Field(220.0, description=USUAL)
     z: Length = Field(250.0, description=USUAL)
+
+    def model_post_init(self, context: object, /) -> None:
+        small = [(axis, f"must be at least {LEAST_BED_MM:g} mm: is the unit right?") for axis in "xyz" if getattr(self, axis) < LEAST_BED_MM]
+        if small:
+            raise Inconsistent(small)
 
 
 class Mockup(Record):
@@ -177,3 +186,7 @@ class Mockup(Record):
     clearance: Length = Field(0.2, description="joints slide together by hand (printing guides: 0.15 to 0.3)")
     dowel: Length = Field(4.0, description="a usual rod (common practice)")
     hinge_clearance: Length = Field(0.4, description="turns freely as printed (printing guides: 0.3 to 0.5)")
+
+    def model_post_init(self, context: object, /) -> None:
+        if self.wall < LEAST_WALL_MM:
+            raise Inconsistent([("wall", f"must be at least {LEAST_WALL_MM:g} mm, two lines of a usual nozzle")])
