@@ -9,6 +9,7 @@ import pytest
 from fit_cases import looked
 from full_file import FULL, read_text, region, reworded
 from sample_parts import bracket, trough
+from small_parts import part_of, sheet_piece
 from surge_cases import rim, vessel
 
 from generators import __main__ as program
@@ -17,6 +18,7 @@ from generators.drawings import part_drawing
 from generators.driving import envelope
 from generators.driving.lap import smoothed
 from generators.meshes import part_meshes
+from generators.mockup.gauges import bolt_strip
 from generators.mockup.variant import Printable, printable, thick_enough
 from generators.nest import nests
 from generators.parameters import Parameters
@@ -26,7 +28,9 @@ from generators.reading.complaints import record_in
 from generators.report import json_report, mass_entries
 from generators.report.idle import IDLE, NUMBER, idle
 from generators.report.idle import LOGGED as LOGGED_KEYS
-from generators.shop.flat_files import flat_files
+from generators.sheet.channel import Channel
+from generators.sheet.folded import flat_of
+from generators.shop.pack import pack
 from generators.surge import surges
 from generators.templates import part_templates
 
@@ -265,15 +269,12 @@ def stock(parameters):
     return next((c.value, c.limit) for c in found if c.id.endswith(".stock"))
 
 
-def scraper(parameters):
-    """The scraper as a part."""
-    return windage_scraper.part(windage_scraper.dimension(parameters, region(parameters)))
-
-
 def shop(parameters):
-    """The drawings of the scavenge pan's flats."""
-    part = scavenge_pan.part(scavenge_pan.dimension(parameters, region(parameters)))
-    return [f.whole for f in flat_files(part, marks=parameters.sheet.etch_names)]
+    """The drawing of an angle folded from the file's sheet."""
+    s = parameters.sheet
+    flat = flat_of(Channel(((0.0, 40.0), (0.0, 0.0), (60.0, 0.0)), s.thickness, s.bend_radius, 90.0, s.k_factor).sheet())
+    part = part_of(sheet_piece("angle", flat, kind="folded"))
+    return [f.whole for f in pack(parameters, [part]).files["sample"]]
 
 
 def nest(parameters):
@@ -283,9 +284,12 @@ def nest(parameters):
 
 def printed(parameters):
     """What is printed of a block too large for the bed, and the gauges; how thick walls are asked to be."""
-    block = Printable(SimpleNamespace(name="block", own_frame=True), {"block": manifold3d.Manifold.cube((300, 250, 95))})
-    made = mockup.mockup(parameters, region(parameters), [block])
-    return [(p.name, p.size, p.joints, p.mesh.volume) for p in made.pieces], thick_enough(parameters).gate_baffle.flap_thickness
+    block = Printable(SimpleNamespace(name="block", own_frame=True), {"block": manifold3d.Manifold.cube((215, 215, 180))})
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(mockup, "_gauges", lambda *_: [])
+        made = mockup.mockup(parameters, region(parameters), [block])
+    gauge = bolt_strip(parameters.pan_rail, growth=parameters.mockup.hole_growth).volume()
+    return [(p.name, p.size, p.joints, p.mesh.volume) for p in made.pieces], thick_enough(parameters).gate_baffle.flap_thickness, gauge
 
 
 def hinge(parameters):
@@ -360,7 +364,7 @@ def effect(read, on: str) -> str:
     if on == "region":
         return repr([(b.x0, b.x1, b.radius.tolist()) for b in region(p).bands])
     found = {"shop": lambda: shop(p), "nest": lambda: nest(p), "mockup": lambda: printed(p), "hinge": lambda: hinge(p),
-             "drawing": lambda: part_drawing(scraper(p), p, number=1, of=1).pdf, "templates": lambda: part_templates(scraper(p), p).pdf,
+             "drawing": lambda: part_drawing(bracket(), p, number=1, of=1).pdf, "templates": lambda: part_templates(bracket(), p).pdf,
              "fit": lambda: fit(read), "mass": lambda: mass(read), "lap": lambda: lap(read), "surge": lambda: surge(read), "draw": lambda: checks.pump_draw(p), "place": lambda: place(p), "stock": lambda: stock(p),
              "names": lambda: wanted(read), "heads": lambda: heads(p), "swing": lambda: swing(p), "oil mass": lambda: p.oil.density_15C * dimensions(p, "reservoir").oil}
     return repr(found[on]())
