@@ -274,19 +274,15 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
 def _mockup(p, region, modules, parts, meshed):
     """The parts as they are printed, and the gauges; None where the file has no such table."""
     from generators import mockup
-    from generators.mockup.variant import printable, thick_enough
+    from generators.mockup.variant import printable, thick_enough, thicker
 
     if p.mockup is None:
         return None
     thick, made = thick_enough(p), []
     for part in parts:
-        if thick is p:
-            made.append(printable(part, meshed[part.name], p.mockup))
-            continue
-        try:
-            made.append(printable(modules[part.name].part(modules[part.name].dimension(thick, region)), None, p.mockup))
-        except ValueError as bad:
-            made.append(printable(part, meshed[part.name], p.mockup, said=f"printed as thin as it is made: thicker it does not go ({bad})"))
+        module = modules[part.name]
+        other, said = (part, "") if thick is p else thicker(part, lambda m=module: m.part(m.dimension(thick, region)))
+        made.append(printable(other, meshed[part.name] if other is part else None, p.mockup, said=said))
     return mockup.mockup(p, region, made)
 
 

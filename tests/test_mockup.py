@@ -9,6 +9,7 @@ import lib3mf
 import manifold3d
 import numpy as np
 import pytest
+import sample_parts
 import trimesh
 
 from configs import changed, region
@@ -19,7 +20,7 @@ from generators.mockup.gauges import THICK_MM, bolt_strip, swing_gauge
 from generators.mockup.marking import DEEP_MM, marked
 from generators.mockup.splitting import DOWEL_DEPTH_MM, DOWEL_WALL_MM, Join, cuts_along, split, usable
 from generators.mockup.three_mf import file_of
-from generators.mockup.variant import LEAST_MM, Printable, printable, thick_enough
+from generators.mockup.variant import LEAST_MM, Printable, printable, thick_enough, thicker
 from generators.mockup.walls import thinnest
 from generators.parts import gate_baffle, windage_scraper
 
@@ -160,6 +161,19 @@ def test_what_is_thin_is_made_again_thicker(made):
     assert (thick.sheet.thickness, thick.gate_baffle.flap_thickness, thick.windage_scraper.thickness) == (2.0, 2.0, p.windage_scraper.thickness)
     assert thick_enough(thick) is thick
     assert {q.thickness for q in parts[1].part.pieces if q.name in ("end_wall", "flap")} == {2.0}
+
+
+def test_a_part_that_would_become_another_is_printed_as_it_is_made():
+    """Thicker flaps may ask for more gates: then the mock-up would not be the part."""
+    metal, thick = sample_parts.bracket(), sample_parts.bracket()
+    assert thicker(metal, lambda: thick) == (thick, "")
+    for other, words in ((sample_parts.trough(), "another part"), (ValueError("gate_baffle.open_angle: too wide"), "open_angle")):
+        def remade(other=other):
+            if isinstance(other, Exception):
+                raise other
+            return other
+        kept, said = thicker(metal, remade)
+        assert kept is metal and words in said and said.startswith("printed as thin as it is made")
 
 
 def test_bolt_holes_and_hinges_have_room(made):

@@ -1,5 +1,6 @@
 """A part as it is printed: thick enough, without what is bought, holes and hinges with room."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import manifold3d
@@ -46,6 +47,18 @@ def thick_enough(parameters: Parameters) -> Parameters:
     if not update:
         return parameters
     return type(parameters)(**{**{k: getattr(parameters, k) for k in type(parameters).model_fields}, **update})
+
+
+def thicker(part: Part, remade: Callable[[], Part]) -> tuple[Part, str]:
+    """The part as `remade` from thicker sheet, where it is the same part: the same pieces, as many of each; else the part itself. And what is said of
+    it."""
+    try:
+        other = remade()
+    except ValueError as bad:
+        return part, f"printed as thin as it is made: thicker it does not go ({bad})"
+    if [(p.name, p.quantity) for p in other.pieces] != [(p.name, p.quantity) for p in part.pieces]:
+        return part, "printed as thin as it is made: thicker it would be another part, of other pieces"
+    return other, ""
 
 
 def printable(part: Part, meshes: PartMeshes | None, asked: Mockup, *, said: str = "") -> Printable:
