@@ -22,6 +22,7 @@ from shapely.geometry import Polygon
 from configs import read
 from generators.crank import Band, SweptRegion
 from generators.exports import files, names, parts_list, step, stl, tree
+from generators.exports.step_text import settled
 from generators.findings import BadFile
 from generators.fit import placing
 from generators.meshes import part_meshes
@@ -470,3 +471,11 @@ def test_the_output_folder_is_looked_at_before_anything_heavy_is_imported(tmp_pa
                           cwd=Path(__file__).parents[1])
     assert done.stdout.strip() == "[]"
     assert time.perf_counter() - start < 5
+
+
+def test_numbers_are_spelt_in_one_way_and_statements_stand_on_one_line():
+    """However the kernel's last digits fall out; names in quotes are left alone."""
+    head = b"ISO-10303-21;\nHEADER;\nENDSEC;\nDATA;\n"
+    one = head + b"#1 = CARTESIAN_POINT('1.E-01',(1.E-01,53.51463554170,\n  -0.));\n#2 = X(2.5E-06,#1);\nENDSEC;\n"
+    other = head + b"#1 = CARTESIAN_POINT('1.E-01',(0.1,53.5146355417,0.));\n#2 = X(\n  2.50000000000001E-06,#1);\nENDSEC;\n"
+    assert settled(one) == settled(other) == head + b"#1 = CARTESIAN_POINT('1.E-01',(0.1,53.5146355417,0.));\n#2 = X(2.5E-06,#1);\nENDSEC;\n"

@@ -17,8 +17,25 @@ STYLES = rb"MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION("
 END = b"ENDSEC;\nEND-ISO-10303-21;"
 
 
+WRAPPED = re.compile(rb"(?<![;*])\n\s*(?=[^\s#])")
+"""A break within a statement: where it falls hangs on how long the numbers before it are spelt."""
+
+REAL = re.compile(rb"(?<=[(,])-?\d+\.\d*(?:E[+-]?\d+)?(?=[,)])")
+DIGITS = 13
+"""Significant digits of a real number: from run to run the kernel's last ones differ, and with them how it spells the whole."""
+
+
+def _spelt(found: re.Match) -> bytes:
+    """A real number in one way, with the point that the format asks for."""
+    said = f"{float(found[0]) + 0.0:.{DIGITS}G}"
+    mantissa, mark, exponent = said.partition("E")
+    return f"{mantissa}{'' if '.' in mantissa else '.'}{mark}{exponent}".encode()
+
+
 def settled(text: bytes) -> bytes:
-    """The same model in the order that does not change from run to run."""
+    """The same model in the order, and spelt in the way, that does not change from run to run."""
+    start = text.index(b"\nDATA;") + len(b"\nDATA;")
+    text = text[:start] + REAL.sub(_spelt, WRAPPED.sub(b"", text[start:]))
     numbers = itertools.count(1)
     return _styles_in_order(USE.sub(lambda found: b"%s'%d'%s" % (found[1], next(numbers), BREAK.sub(b"", found[2])), text))
 
