@@ -63,7 +63,7 @@ def test_dowels_sit_in_metal_all_round():
     hole = np.pi * 2.2**2 * 2 * DOWEL_DEPTH_MM
     assert made.taken == pytest.approx(count * hole, rel=0.02)
     for piece in made.pieces:
-        assert (piece.decompose(), piece.genus())[1] <= 0
+        assert len(piece.decompose()) == 1 and piece.genus() == 0, "a hole that broke out would go through"
     narrow = split(cube(400, 2 * (2.2 + DOWEL_WALL_MM) - 0.4, 40), bed=BED, join=JOIN)
     assert "dowel" not in narrow.joints[0]
 
@@ -74,8 +74,7 @@ def test_a_plate_is_dovetailed_and_slides_together():
     assert made.joints == ["1 dovetail"] and len(made.pieces) == 2 and not made.straps
     one, other = made.pieces
     assert (one ^ other).volume() < 1e-6, "no overlap"
-    assert (one.translate((-1.0, 0, 0)) ^ other).volume() < 1e-6 or (one.translate((1.0, 0, 0)) ^ other).volume() > 1, "it holds against pulling"
-    assert max(abs((one.translate((s, 0, 0)) ^ other).volume()) for s in (-3.0, 3.0)) > 1.0
+    assert (one.translate((-1.5, 0, 0)) ^ other).volume() > 0.5, "pulled apart, the tail holds"
     gap = plate.volume() - one.volume() - other.volume()
     assert gap == pytest.approx(made.taken) and 0 < gap < 60 * 3 * 0.5
 

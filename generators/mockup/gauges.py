@@ -32,14 +32,14 @@ def bolt_strip(rail: PanRail, *, growth: float) -> manifold3d.Manifold:
 def swing_gauge(rail: PanRail, region: SweptRegion, *, clearance: float) -> manifold3d.Manifold | None:
     """A plate that stands across the rail: its upper edge is the crank's widest swing and `clearance` mm. None where the swing stays above what
     the gauge reaches. In the y-z plane about x = 0."""
-    y0, _, y1 = (Polygon(flattened(rail.outline)).bounds[i] for i in (1, 0, 3))
+    _, y0, _, y1 = Polygon(flattened(rail.outline)).bounds
     level = -rail.below_crank
     foot = min(level, region.lowest - clearance) - FOOT_MM
     shape = unary_union([box(y0, foot, y1, level),
                          box(y0 + rail.face_width + BESIDE_MM, foot, y1 - rail.face_width - BESIDE_MM, level + ABOVE_MM)])
     swing = unary_union([Polygon(outline(b)).buffer(0) for b in region.bands if b.radius.max() > 0]).buffer(clearance)
     cut = shape.difference(swing)
-    parts = sorted(getattr(cut, "geoms", [cut]), key=lambda g: -g.area)
+    parts = getattr(cut, "geoms", [cut])
     if cut.is_empty or not swing.intersects(shape):
         return None
     upright = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])

@@ -8,7 +8,7 @@ import numpy as np
 import trimesh
 
 from generators.drawings.tables import bolt_holes
-from generators.meshes import PartMeshes, metal, part_meshes, union
+from generators.meshes import PartMeshes, metal, part_meshes, solid_mesh, union
 from generators.parameters import Mockup, Parameters
 from generators.parameters.parts import LEAST_WALL_MM
 from generators.pieces import Part
@@ -67,7 +67,7 @@ def printable(part: Part, meshes: PartMeshes | None, asked: Mockup, *, said: str
     pins = [p for p in part.pieces if p.loose and p.kind == "turned"]
     gone = {p.name for p in (*left_out, *pins)}
     kept = _without(part, gone)
-    made = meshes if meshes is not None and not gone else part_meshes(kept)
+    made = meshes if meshes is not None else part_meshes(kept)
     still, moving = metal(kept, {key: mesh for key, mesh in made.copies.items() if key[0] not in gone})
     bores = [_bore(mesh, asked.hinge_clearance) for mesh in _pins(part, pins, meshes)]
     holes = [_bolt(part, x, y, d + asked.hole_growth) for x, y, d in bolt_holes(part)]
@@ -80,7 +80,7 @@ def printable(part: Part, meshes: PartMeshes | None, asked: Mockup, *, said: str
     notes += [f"{p.name}: {p.quantity} pieces of rod, {_diameter(p):.1f} mm, in bores {_diameter(p) + 2 * asked.hinge_clearance:.1f} mm wide" for p in pins]
     thin = sorted({p.name for p in kept.pieces if p.thickness is not None and p.thickness < asked.wall - 1e-6})
     notes += [f"{', '.join(thin)}: thinner than {asked.wall:g} mm, printed as made"] if thin else []
-    return Printable(part, {n: b for n, b in bodies.items() if not b.is_empty()}, tuple(_avoided(part, asked)), tuple(notes))
+    return Printable(part, {n: b for n, b in bodies.items() if not b.is_empty()}, tuple(_avoided(part)), tuple(notes))
 
 
 def _without(part: Part, gone: set[str]) -> Part:
@@ -93,8 +93,6 @@ def _without(part: Part, gone: set[str]) -> Part:
 
 
 def _pins(part: Part, pins, meshes: PartMeshes | None) -> list[trimesh.Trimesh]:
-    from generators.meshes import solid_mesh
-
     if meshes is not None:
         return [mesh for (name, _), mesh in meshes.copies.items() if name in {p.name for p in pins}]
     return [solid_mesh(s) for p in pins for s in p.solids]
@@ -128,9 +126,9 @@ def _cylinder(middle: np.ndarray, axis: int, radius: float, length: float) -> ma
     return bar.transform(np.column_stack([turn, middle]))
 
 
-def _avoided(part: Part, asked: Mockup) -> list[np.ndarray]:
+def _avoided(part: Part) -> list[np.ndarray]:
     """Boxes of bolt holes and of everything turned or of tube."""
-    out = [np.array([[x - d, y - d, -np.inf], [x + d, y + d, np.inf]]) / [1, 1, 1] for x, y, d in bolt_holes(part)]
+    out = [np.array([[x - d, y - d, -np.inf], [x + d, y + d, np.inf]]) for x, y, d in bolt_holes(part)]
     for p in part.pieces:
         if p.kind in ("turned", "tube") and not p.loose:
             for b in (s.BoundingBox() for s in p.solids):
