@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from program_inside import inside
 
 from configs import CONFIGS
 from generators import __main__ as program
@@ -36,14 +37,6 @@ def run(*args, cwd=None):
     """The program in a process of its own, with the heavy modules it has loaded named at the end of its error stream."""
     command = [sys.executable, "-c", LIGHT, *map(str, args)]
     return subprocess.run(command, check=False, capture_output=True, text=True, cwd=cwd, timeout=120)
-
-
-def inside(*args):
-    """The program in this process: its exit status."""
-    sys.argv = ["sumpwright", *map(str, args)]
-    with pytest.raises(SystemExit) as left:
-        program.main()
-    return left.value.code
 
 
 @pytest.fixture(autouse=True)

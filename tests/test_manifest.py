@@ -6,20 +6,13 @@ import shutil
 import sys
 
 import pytest
+from program_inside import inside
 
 from configs import CONFIGS
 from generators import __main__ as program
 from generators.exports import manifest
 
 SCRAPER = ("--only", "windage_scraper", "-q")
-
-
-def inside(*args):
-    """The program in this process: its exit status."""
-    sys.argv = ["sumpwright", *map(str, args)]
-    with pytest.raises(SystemExit) as left:
-        program.main()
-    return left.value.code
 
 
 @pytest.fixture(autouse=True)
