@@ -10,6 +10,7 @@ import numpy as np
 from generators.findings import Sized
 from generators.sheet.branches import TubeEnd
 from generators.sheet.flat import FlatPattern
+from generators.sheet.frames import Frame
 from generators.sheet.solids import INTEGRATION
 
 NAME_PATTERN = re.compile("[a-z][a-z0-9_]*")
@@ -27,7 +28,9 @@ def _proper(name: str) -> None:
 class Piece:
     """A piece as ordered or made. `solids` holds one placed solid a copy, in the part's frame (mm). `density` in
     kg/m3, `thickness` in mm (None unless sheet). All pieces are one rigid body, but the copies of a piece with
-    `loose` set: each of those moves on its own (flaps, pins). `ends` are those of a tube that are not cut square."""
+    `loose` set: each of those moves on its own (flaps, pins). `ends` are those of a tube that are not cut square. `laid` has for
+    each copy of a plate or a folded piece the frame that takes its flat (of a folded one: the root of it), lower side at z = 0,
+    to where it lies in the part; of a shell the frame at the middle of its flat."""
 
     name: str
     kind: str
@@ -39,6 +42,7 @@ class Piece:
     loose: bool = False
     note: str = ""
     ends: tuple[TubeEnd, ...] = ()
+    laid: tuple[Frame, ...] = ()
 
     def __post_init__(self):
         _proper(self.name)
@@ -46,6 +50,8 @@ class Piece:
             raise ValueError(f"{self.name}: kind must be one of {KINDS}, not {self.kind!r}")
         if self.kind in ("folded", "rolled", "plate") and (self.flat is None or self.thickness is None):
             raise ValueError(f"{self.name}: a sheet piece needs its flat and its thickness")
+        if len(self.laid) not in (0, len(self.solids)):
+            raise ValueError(f"{self.name}: {len(self.solids)} copies, but {len(self.laid)} are laid out")
 
     @property
     def quantity(self) -> int:

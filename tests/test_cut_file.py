@@ -13,8 +13,8 @@ from small_parts import plate as flat_plate
 
 from generators.checks.cut_files import cut_files
 from generators.outlines import circle, flattened
-from generators.shop import cut_file, flat_drawing
-from generators.shop.etching import AWAY_MM, name_strokes
+from generators.shop import cut_file, etching, flat_drawing
+from generators.shop.etching import AWAY_MM
 from generators.shop.flat_files import flat_files
 from generators.shop.strokes import GLYPHS, stroke_width, strokes
 
@@ -129,7 +129,7 @@ def test_a_piece_that_weighs_otherwise_than_its_drawing_fails_the_check():
 def test_names_are_etched_only_where_asked_and_on_free_metal():
     piece = bracket().piece("angle")
     plain = ezdxf.read(StringIO(flat_drawing.text("bracket", piece)))
-    etched = ezdxf.read(StringIO(flat_drawing.text("bracket", piece, marks=True)))
+    etched = ezdxf.read(StringIO(flat_drawing.text("bracket", piece, marks=etching.marks("bracket", piece, own_frame=False))))
     assert len(plain.modelspace().query('*[layer=="ETCH"]')) == 0
     lines = [[tuple(p) for p in e.get_points("xy")] for e in etched.modelspace().query('LWPOLYLINE[layer=="ETCH"]')]
     assert len(lines) == len(strokes("BRACKET/ANGLE", height=1))
@@ -143,8 +143,9 @@ def test_names_are_etched_only_where_asked_and_on_free_metal():
 
 def test_a_piece_too_small_for_its_name_says_so():
     piece = sheet_piece("tab", flat_plate(8, 8))
-    assert name_strokes(piece.flat, "tab") is None
-    assert flat_drawing.NO_ROOM in [t.dxf.text for t in ezdxf.read(StringIO(flat_drawing.text("x", piece, marks=True))).modelspace().query("TEXT")]
+    marks = etching.marks("x", piece, own_frame=False)
+    assert marks.strokes == ()
+    assert etching.NO_ROOM in [t.dxf.text for t in ezdxf.read(StringIO(flat_drawing.text("x", piece, marks=marks))).modelspace().query("TEXT")]
 
 
 def test_letters_stay_in_their_box():

@@ -18,6 +18,7 @@ from generators.drawings.sheet import FROM_ABOVE, FROM_FRONT, FROM_REAR, FROM_RI
 from generators.drawings.tables import bolt_holes
 from generators.drawings.views import Side, cut, meshed_view, view
 from generators.outlines import circle
+from generators.paper.pages import broken, text_width
 from generators.paper.sizes import paper
 from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_scraper
 
@@ -182,6 +183,37 @@ def test_the_bolt_table_is_the_flange(drawn):
     for i, (x, y, d) in enumerate(found, start=1):
         assert {str(i), f"{x:.2f}", f"{y:.2f}", f"{d:.2f}"} <= set(words)
     assert {str(i) for i in range(1, len(found) + 1)} <= {w.said for w in drawing.pages[0].words}
+
+
+def test_general_tolerances_and_those_of_the_holes_are_told(drawn):
+    """ISO 2768 m and c, ISO 13920 A and E (secondary copies) up to the size of the part; holes of ISO 273 for M6: half of 0.6 mm."""
+    words = {name: [w.said for page in drawing.pages[1:] for w in page.words] for name, (_, drawing) in drawn.items()}
+    for name in ("scavenge_pan", "deep_pan", "reservoir"):
+        at = words[name].index("120 to 400")
+        assert words[name][at + 1:at + 5] == ["0.5", "1.2", "1", "1"], name
+    at = words["windage_scraper"].index("120 to 400")
+    assert words["windage_scraper"][at + 1] == "0.5" and "Bent, ±" not in words["windage_scraper"] and "Welded, ±" not in words["windage_scraper"]
+    (flange,) = drawn["scavenge_pan"][0].piece("flange").solids
+    assert ("400 to 1000" in words["scavenge_pan"]) == (flange.BoundingBox().xlen > 400)
+    assert any("within a round of 0.30 mm" in w for w in words["scavenge_pan"]) and not any("within a round" in w for w in words["reservoir"])
+    assert any("up to 50 mm ±1°" in w for w in words["reservoir"])
+
+
+def test_nothing_in_a_table_is_cut_off(drawn):
+    """All of what stands in a note reaches the paper, in as many lines as it takes."""
+    for part, drawing in drawn.values():
+        said = " ".join(w.said for page in drawing.pages[1:] for w in page.words)
+        assert "…" not in said
+        for piece in part.pieces:
+            if piece.kind == "turned" and not piece.loose:
+                assert " ".join(piece.note.split()) in said, piece.name
+
+
+def test_words_are_broken_where_they_do_not_fit():
+    lines = broken("one two three four", text_width("two three", 2.3) + 0.01, 2.3)
+    assert len(lines) == 3 and all(text_width(line, 2.3) <= text_width("two three", 2.3) + 0.01 for line in lines)
+    assert " ".join(lines) == "one two three four"
+    assert broken("immeasurable", 5.0, 2.3)[0].endswith("…") and broken("", 5.0) == [""]
 
 
 def test_keys_act():

@@ -92,6 +92,22 @@ def test_thin_walls_get_straps_from_inside():
     assert not away.straps
 
 
+def test_straps_of_crossing_cuts_stay_clear_of_each_other_and_fit_the_bed():
+    """Cut along x first: its straps cross the later cut along y, whose own end before them."""
+    tray = cube(400, 380, 60) - cube(396, 376, 60, at=(2, 2, 2))
+    made = split(tray, bed=BED, join=JOIN)
+    assert len(made.pieces) == 4 and len(made.straps) == 4
+    for i, strap in enumerate(made.straps):
+        assert all((sorted(b) <= np.sort(usable(BED)) + 1e-6).all() for b in boxes([strap]))
+        assert all((strap ^ other).volume() < 1e-6 and strap.min_gap(other, 1.0) >= (0 if along_x(strap, other) else JOIN.clearance - 1e-6)
+                   for other in made.straps[:i])
+
+
+def along_x(one, other):
+    """Whether two straps are lengths of one, side by side over the same cut."""
+    return all(abs(a - b) < 1e-6 for a, b in zip(np.array(one.bounding_box())[[0, 3]], np.array(other.bounding_box())[[0, 3]], strict=True))
+
+
 def test_cuts_keep_off_what_is_named():
     body = cube(300, 60, 40)
     middle = [np.array([[140.0, -np.inf, -np.inf], [160.0, np.inf, np.inf]])]

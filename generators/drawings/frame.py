@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from generators import standards
 from generators.outlines import polygon_loop
-from generators.paper.pages import CHAIN, NARROW, WIDE, Page, text_width
+from generators.paper.pages import CHAIN, NARROW, WIDE, Page, fitted
 from generators.paper.sizes import Paper
 
 FILING_MM, BORDER_MM = 20.0, 10.0
@@ -53,7 +54,8 @@ def draw_frame(page: Page) -> None:
         page.line([start, end], width=MARK_LINE_MM)
 
 
-TOLERANCES = ("Cut ISO 2768-m, bent ISO 2768-c, welded ISO 13920-AE; flange faced to 0.1 in 100 mm.",
+TOLERANCES = ((f"Cut {'-'.join(standards.CUT)}, bent {'-'.join(standards.BENT)}, welded {'-'.join(standards.WELDED)}{standards.WELDED_FLAT[1]}; "
+              "flange faced to 0.1 in 100 mm."),
               "Deburr, break sharp edges. Try it on the engine before the last weld.", "Lengths in mm. Do not scale.")
 
 LABEL_MM, SAID_MM = 1.8, 2.8
@@ -74,7 +76,7 @@ def draw_title(page: Page, title: Title, projection: str) -> None:
         x = left
         for label, said, share in cells:
             page.text((x + 1.5, y + tall - 1.2 - LABEL_MM), label, height=LABEL_MM)
-            page.text((x + 1.5, y + 1.6), _short(said, wide * share - 3.0), height=SAID_MM)
+            page.text((x + 1.5, y + 1.6), fitted(said, wide * share - 3.0, SAID_MM), height=SAID_MM)
             x += wide * share
             if x < x1 - 1:
                 page.line([(x, y), (x, y + tall)])
@@ -82,13 +84,6 @@ def draw_title(page: Page, title: Title, projection: str) -> None:
     for i, words in enumerate(TOLERANCES):
         page.text((left + 1.5, y - 2.9 - 2.7 * i), words, height=LABEL_MM)
     page.text((left + wide * 0.5 + 2.0, y + 2.6), f"{projection} projection", height=LABEL_MM)
-
-
-def _short(words: str, room: float) -> str:
-    """The words as far as they fit into `room` mm."""
-    while words and text_width(words, SAID_MM) > room:
-        words = words[:-2].rstrip() + "…" if len(words) > 2 else ""
-    return words
 
 
 CONE_MM = (8.0, 2.0, 4.0)

@@ -69,16 +69,27 @@ def _printed(group: str, name: str, made: splitting.Split, bed, letter: str, num
     """The pieces and straps of one body, marked and laid on the bed."""
     out = []
     joints = "; ".join(made.joints) or "whole"
-    for i, piece in enumerate(made.pieces, start=1):
-        mark = f"{letter}{number + i}"
+    marks = [f"{letter}{number + i}" for i in range(1, len(made.pieces) + 1)]
+    for i, (piece, mark) in enumerate(zip(made.pieces, marks, strict=True), start=1):
         body, is_marked = marked(piece, mark)
         label = name if len(made.pieces) == 1 else f"{name}_{i}"
-        out.append(_laid(Printed(group, label, mark if is_marked else "", _mesh(body, group, label), joints, 0.0,
-                                 "" if is_marked else f"no face holds its mark {mark}: write it on"), bed))
+        beside = _beside(piece, [(other, m) for other, m in zip(made.pieces, marks, strict=True) if m != mark])
+        notes = (f"meets {beside}" if beside else "", "" if is_marked else f"no face holds its mark {mark}: write it on")
+        out.append(_laid(Printed(group, label, mark if is_marked else "", _mesh(body, group, label), joints, 0.0, "; ".join(filter(None, notes))), bed))
     for i, strap in enumerate(made.straps, start=1):
         label = f"{name}_strap_{i}"
-        out.append(_laid(Printed(group, label, "", _mesh(strap, group, label), "glued over a joint from inside", 0.0), bed))
+        over = _beside(strap, list(zip(made.pieces, marks, strict=True)))
+        out.append(_laid(Printed(group, label, "", _mesh(strap, group, label), f"glued from inside over the joint of {over}", 0.0), bed))
     return out
+
+
+BESIDE_MM = 1.0
+"""Pieces whose gap is less meet."""
+
+
+def _beside(body: manifold3d.Manifold, others) -> str:
+    """The marks of those of `others` (body, mark) that meet a body."""
+    return ", ".join(mark for other, mark in others if body.min_gap(other, BESIDE_MM) < BESIDE_MM)
 
 
 def _prints(strap: manifold3d.Manifold) -> bool:

@@ -64,6 +64,7 @@ class _Work:
     keep_clear: manifold3d.Manifold
     prints: Callable[[manifold3d.Manifold], bool]
     straps: list[manifold3d.Manifold] = field(default_factory=list)
+    strapped: manifold3d.Manifold = field(default_factory=manifold3d.Manifold)
     joints: list[str] = field(default_factory=list)
     taken: float = 0.0
 
@@ -100,7 +101,18 @@ def split(body: manifold3d.Manifold, *, bed: tuple[float, float, float], join: J
     for axis in range(3):
         pieces = [part for piece in pieces for part in _cut_along(piece, axis, room[axis], work, is_plate=is_plate)]
         pieces = [one for piece in pieces for one in _apart_bodies(piece, work)]
-    return Split(pieces, work.straps, work.joints, work.taken)
+    return Split(pieces, [bit for strap in work.straps for bit in _short_enough(strap, bed)], work.joints, work.taken)
+
+
+def _short_enough(strap: manifold3d.Manifold, bed: tuple[float, float, float]) -> list[manifold3d.Manifold]:
+    """A strap in lengths that fit the bed; they need no joint of their own, as they are glued side by side over that of the pieces."""
+    low, high = _box(strap)
+    bits = [strap]
+    for axis, room in zip(axes_on_bed(high - low, usable(bed)), usable(bed), strict=True):
+        count = cuts_along(high[axis] - low[axis], room)
+        for place in np.linspace(low[axis], high[axis], count + 1)[1:-1]:
+            bits = [side for bit in bits for side in bit.split_by_plane(tuple(np.eye(3)[axis]), float(place)) if not side.is_empty()]
+    return [part for bit in bits for part in bit.decompose() if part.volume() > CRUMB_MM3]
 
 
 CRUMB_MM3 = 5.0
@@ -240,7 +252,7 @@ def _apart(places, most: int, least: float) -> list[tuple[float, float]]:
 
 
 def _straps(body, axis: int, place: float, section, work: _Work) -> list[manifold3d.Manifold]:
-    """Strips that lie on the thin walls of a cut from inside, over both pieces."""
+    """Strips that lie on the thin walls of a cut from inside, over both pieces, and clear of those of earlier cuts."""
     gap = work.join.clearance
     thin = section.difference(section.buffer(-STRAP_MM).buffer(2 * STRAP_MM))
     if thin.is_empty or thin.area < STRAP_MM:
@@ -249,7 +261,8 @@ def _straps(body, axis: int, place: float, section, work: _Work) -> list[manifol
     metal = unary_union([_section(body, axis, place + share * STRAP_HALF_MM) for share in (-1, -0.75, -0.5, -0.25, 0, 0.25, 0.5, 0.75, 1)])
     beside = thin.buffer(gap + STRAP_MM, join_style="mitre").difference(metal.buffer(gap, join_style="mitre")).intersection(inside)
     beside = beside.buffer(-THIN_STRAP_MM / 2).buffer(THIN_STRAP_MM / 2, join_style="mitre").simplify(0.01)
-    solid = _prism(beside, axis, place - STRAP_HALF_MM, place + STRAP_HALF_MM) - work.keep_clear
+    solid = _prism(beside, axis, place - STRAP_HALF_MM, place + STRAP_HALF_MM) - work.keep_clear - work.strapped
+    work.strapped += _prism(beside.buffer(gap, join_style="mitre"), axis, place - STRAP_HALF_MM - gap, place + STRAP_HALF_MM + gap)
     return [p for p in solid.decompose() if p.volume() > LEAST_STRAP_MM3 and (p ^ body).volume() < 1e-3 * p.volume() and work.prints(p)]
 
 

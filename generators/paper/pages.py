@@ -47,6 +47,25 @@ def text_width(words: str, height: float = TEXT_MM, *, bold: bool = False) -> fl
     return pdfmetrics.stringWidth(words, BOLD if bold else FONT, height / CAPITAL_SHARE)
 
 
+def fitted(words: str, room: float, height: float = TEXT_MM, *, bold: bool = False) -> str:
+    """The words as far as they fit into `room` mm with capitals of `height` mm."""
+    while words and text_width(words, height, bold=bold) > room:
+        words = words[:-2].rstrip() + "…" if len(words) > 2 else ""
+    return words
+
+
+def broken(words: str, room: float, height: float = TEXT_MM) -> list[str]:
+    """The words in lines no longer than `room` mm with capitals of `height` mm; a word that is longer is cut off."""
+    lines = [""]
+    for word in words.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if text_width(longer, height) <= room or not lines[-1]:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return [fitted(line, room, height) for line in lines]
+
+
 @dataclass(frozen=True)
 class Words:
     """A line of words as put on a page, and the ground that it covers."""

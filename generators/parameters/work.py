@@ -133,8 +133,8 @@ class Deduction(Record):
 
 class Sheet(Record):
     """What folded pieces are made of. thickness, bend_radius (inside) mm; density kg/m3. `deductions` are the shop's own, and stand
-    over k_factor for the bends that they tell of; `etch_names`: part and piece are marked on every flat. On the stock, pieces lie `spacing`
-    mm apart, and `nest_time` s are spent on each sheet."""
+    over k_factor for the bends that they tell of; `etch_names`: part, piece and which way it goes in are marked on every flat. On the
+    stock, pieces lie `spacing` mm apart, and `nest_time` s are spent on each sheet."""
 
     material: StrictStr = Field("5052-H32", description="folds tightly, welds, and stands oil and weather")
     thickness: Length = Field(2.0, description="the usual thickness of a welded aluminium pan (common practice)")

@@ -206,7 +206,7 @@ def pieces(d: WindageScraperDimensions) -> tuple[Piece, ...]:
     solid = proved(prism(flat.outer, height=d.thickness, holes=holes, where=where), volume=flat.area * d.thickness, part=NAME,
                    step="plate", dimensions=d.edges)
     return (Piece("scraper", "plate", d.material, d.density, (solid,), d.thickness, flat,
-                  note="break all edges; trial-fit and turn the crank by hand through two turns before the pan goes on"),)
+                  note="break all edges; trial-fit and turn the crank by hand through two turns before the pan goes on", laid=(where,)),)
 
 
 def part(d: WindageScraperDimensions) -> Part:

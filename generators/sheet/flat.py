@@ -27,12 +27,14 @@ class BendLine:
 
 @dataclass(frozen=True)
 class FlatPattern:
-    """One outer loop, holes strictly inside it, bend lines; mm, kerf not applied. `marks` are etched polylines."""
+    """One outer loop, holes strictly inside it, bend lines; mm, kerf not applied. `marks` are etched polylines. `root` is
+    the outline of the region that the others hang on by bends; None where all is one region."""
 
     outer: Loop
     holes: tuple[Loop, ...] = ()
     bends: tuple[BendLine, ...] = ()
     marks: tuple[tuple[tuple[float, float], ...], ...] = ()
+    root: Loop | None = None
 
     @property
     def area(self) -> float:

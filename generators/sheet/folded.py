@@ -187,7 +187,8 @@ def flat_of(sheet: FoldedSheet) -> FlatPattern:
     holes = tuple(moved(h, x=placed[r.name][0][0], y=placed[r.name][0][1], angle=placed[r.name][1])
                   for r in sheet.regions for h in r.holes)
     outer = _without_straight_corners(without_repeats(_boundary(sheet, sheet.regions[0].name, placed)))
-    return FlatPattern(outer, holes, tuple(_bend_line(sheet, b, placed) for b in _outwards(sheet)))
+    bends = tuple(_bend_line(sheet, b, placed) for b in _outwards(sheet))
+    return FlatPattern(outer, holes, bends, root=sheet.regions[0].outer if bends else None)
 
 
 def _bend_line(sheet: FoldedSheet, bend: Bend, placed) -> BendLine:

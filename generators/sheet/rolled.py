@@ -17,6 +17,7 @@ import numpy as np
 from generators.outlines import Loop, rectangle
 from generators.sheet.branches import Branch, arcs_through, developed_hole, round_angles
 from generators.sheet.flat import FlatPattern
+from generators.sheet.frames import Frame, frame
 
 HOLE_ARCS = 48
 """Arcs that a developed hole is cut in: enough for one that grazes the wall to stray less than 0.002 mm."""
@@ -103,6 +104,12 @@ def shell_flat(shell: Shell, *, rings: tuple[float, ...] = ()) -> FlatPattern:
     outer = rectangle(x0=0, y0=0, x1=shell.width, y1=shell.height)
     marks = tuple(((0.0, z), (shell.width, z)) for z in rings)
     return FlatPattern(outer, tuple(hole_loop(shell, b) for b in shell.branches), marks=marks)
+
+
+def shell_middle(shell: Shell) -> Frame:
+    """Frame on the mean surface opposite the seam, where the flat has its middle: x and y as on the flat, z towards the axis."""
+    out = np.array([-math.cos(shell.seam), -math.sin(shell.seam), 0.0])
+    return frame(origin=shell.mean_radius * out, x=np.cross((0, 0, 1), -out), z=-out)
 
 
 @dataclass(frozen=True)

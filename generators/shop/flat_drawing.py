@@ -17,7 +17,7 @@ from shapely.geometry import Polygon
 from generators.outlines import CHORD_MM, Loop, flattened
 from generators.pieces import Piece
 from generators.sheet.flat import BendLine, FlatPattern
-from generators.shop.etching import name_strokes
+from generators.shop.etching import Marks
 
 CUT, BEND_UP, BEND_DOWN, ETCH, NOTE = "CUT", "BEND_UP", "BEND_DOWN", "ETCH", "NOTE"
 LAYER_COLOURS = {CUT: colors.WHITE, BEND_UP: colors.GREEN, BEND_DOWN: colors.BLUE, ETCH: colors.YELLOW, NOTE: colors.GRAY}
@@ -130,12 +130,9 @@ def _add_notes(space, lines: tuple[str, ...], flat: FlatPattern, height: float) 
         text.set_placement((float(low[0]), y), align=TextEntityAlignment.TOP_LEFT)
 
 
-NO_ROOM = "no room to etch the name: tag it"
-
-
-def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: bool = False) -> Drawing:
+def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Marks | None = None) -> Drawing:
     """The drawing of the piece's flat pattern: CUT alone, or with bend lines, etched lines and notes on layers of their own; with
-    `marks` part and piece are etched too."""
+    `marks` those are etched too."""
     document = ezdxf.new("R2010", units=units.MM)
     document.header["$MEASUREMENT"] = 1
     for name in (CUT,) if cut_only else LAYER_COLOURS:
@@ -150,10 +147,9 @@ def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: bool
             _add_bend(space, bend, bend_words(bend, i), height, holes)
         for mark in piece.flat.marks:
             space.add_lwpolyline(mark, dxfattribs={"layer": ETCH})
-        named = name_strokes(piece.flat, f"{part_name}/{piece.name}") or name_strokes(piece.flat, piece.name) if marks else []
-        for stroke in named or ():
+        for stroke in marks.strokes if marks else ():
             space.add_lwpolyline([tuple(map(float, p)) for p in stroke], dxfattribs={"layer": ETCH})
-        _add_notes(space, (*notes(part_name, piece), *([NO_ROOM] if named is None else [])), piece.flat, height)
+        _add_notes(space, (*notes(part_name, piece), *(marks.missing if marks else ())), piece.flat, height)
     return document
 
 
@@ -168,7 +164,7 @@ def _same_file_for_same_input():
         options.write_fixed_meta_data_for_testing = before
 
 
-def text(part_name: str, piece: Piece, *, cut_only: bool = False, marks: bool = False) -> str:
+def text(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Marks | None = None) -> str:
     """`drawing` as the text of a DXF file."""
     return as_text(lambda: drawing(part_name, piece, cut_only=cut_only, marks=marks))
 

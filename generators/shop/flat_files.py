@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from generators.pieces import Part, Piece
+from generators.shop.etching import marks as etched
 from generators.shop.flat_drawing import text
 
 
@@ -16,5 +17,7 @@ class FlatFile:
 
 
 def flat_files(part: Part, *, marks: bool) -> tuple[FlatFile, ...]:
-    """The drawings of each piece of `part` that has a flat; `marks`: with its name etched on it."""
-    return tuple(FlatFile(p, text(part.name, p, marks=marks), text(part.name, p, cut_only=True)) for p in part.pieces if p.flat is not None)
+    """The drawings of each piece of `part` that has a flat; `marks`: with its name and which way it goes in etched
+    on it."""
+    return tuple(FlatFile(p, text(part.name, p, marks=etched(part.name, p, own_frame=part.own_frame) if marks else None),
+                          text(part.name, p, cut_only=True)) for p in part.pieces if p.flat is not None)

@@ -15,7 +15,7 @@ GLYPHS = {
     "0": "10 01 05 16 36 45 41 30 10;11 35", "1": "04 26 20;00 40", "2": "05 16 36 45 44 00 40", "3": "06 46 23 33 42 41 30 10 01",
     "4": "30 36 02 42", "5": "46 06 03 33 42 41 30 00", "6": "46 26 03 01 10 30 41 42 33 03", "7": "06 46 10",
     "8": "13 04 05 16 36 45 44 33 13 02 01 10 30 41 42 33", "9": "43 13 04 05 16 36 45 43 20 00",
-    "-": "13 33", "_": "00 40", ".": "20 21", "/": "00 46", "+": "13 33;22 24", " ": "", "^": "04 26 44;26 20",
+    "-": "13 33", "_": "00 40", ".": "20 21", "/": "00 46", "+": "13 33;22 24", " ": "", "^": "04 26 44;26 20", ">": "03 43;25 43 21",
 }
 """Strokes of each letter: points as two digits x and y, parted by blanks; strokes by semicolons."""
 
@@ -25,7 +25,7 @@ def strokes(words: str, *, height: float) -> list[np.ndarray]:
     out, unit = [], height / HEIGHT
     for i, letter in enumerate(words.upper()):
         if letter not in GLYPHS:
-            raise ValueError(f"{letter!r} cannot be etched: only letters, digits and -_./+ can")
+            raise ValueError(f"{letter!r} cannot be etched: only letters, digits and -_./+^> can")
         for stroke in filter(None, GLYPHS[letter].split(";")):
             points = np.array([(float(p[0]), float(p[1])) for p in stroke.split()])
             out.append((points + (i * PITCH, 0.0)) * unit)

@@ -63,10 +63,13 @@ from generators.standards.threads import (
     flare_dashes,
     flare_for_bore,
 )
+from generators.standards.tolerances import BENT, CUT, WELDED, WELDED_FLAT, general_tolerance, hole_position
 
 __all__ = [
+    "BENT",
     "BOSS_HOLE_CLEARANCE",
     "CLOSED_LEAN",
+    "CUT",
     "FITS",
     "FLAP_SIDE_GAP",
     "GATE_AREA_RATIO",
@@ -77,6 +80,8 @@ __all__ = [
     "SILL_GAP",
     "SLOT_LENGTH_CLEARANCE",
     "SLOT_WIDTH_CLEARANCE",
+    "WELDED",
+    "WELDED_FLAT",
     "Bolt",
     "Flare",
     "Limit",
@@ -103,7 +108,9 @@ __all__ = [
     "flare_dashes",
     "flare_for_bore",
     "gauge_thickness",
+    "general_tolerance",
     "hinge_pin_diameter",
+    "hole_position",
     "least_bend_radius",
     "least_bend_radius_source",
     "least_bolt_land",

@@ -43,8 +43,8 @@ def part(d: DeepPanDimensions) -> Part:
 # ---------------------------------------------------------------- sheet pieces
 
 
-def _sheet_piece(d, name, kind, solid, flat, thickness=None, note="") -> Piece:
-    return Piece(name, kind, d.material, d.density, (solid,), thickness or d.thickness, flat, note=note)
+def _sheet_piece(d, name, kind, solid, flat, where, thickness=None, note="") -> Piece:
+    return Piece(name, kind, d.material, d.density, (solid,), thickness or d.thickness, flat, note=note, laid=(where,))
 
 
 def _flange(d: DeepPanDimensions) -> Piece:
@@ -52,7 +52,7 @@ def _flange(d: DeepPanDimensions) -> Piece:
     where = frame(origin=(0, 0, d.inside.underside), x=(1, 0, 0), z=(0, 0, 1))
     solid = proved(prism(flat.outer, height=d.flange_thickness, holes=flat.holes, where=where), volume=flat.area * d.flange_thickness,
                    part=NAME, step="flange", dimensions=d.inside.opening)
-    return _sheet_piece(d, "flange", "plate", solid, flat, d.flange_thickness,
+    return _sheet_piece(d, "flange", "plate", solid, flat, where, d.flange_thickness,
                         note="bolt to a flat plate while everything else is welded to it, back-step along each side; face the top flat last")
 
 
@@ -60,8 +60,9 @@ def _troughs(d: DeepPanDimensions) -> list[Piece]:
     out = []
     for half in body.halves(d):
         sheet = body.trough_sheet(d, half)
-        solid = folded_solid(sheet, where=body.floor_frame(d, half), part=NAME, step=half.name)
-        out.append(_sheet_piece(d, half.name, "folded", solid, flat_of(sheet),
+        where = body.floor_frame(d, half)
+        solid = folded_solid(sheet, where=where, part=NAME, step=half.name)
+        out.append(_sheet_piece(d, half.name, "folded", solid, flat_of(sheet), where,
                                 note=("butt to the other trough first, root open at the outside; the ends of the walls stand plumb, their feet "
                                       "follow the floor; dress the weld flush inside" if half.slope else "one piece, its floor level")))
     return out
@@ -75,7 +76,7 @@ def _ends(d: DeepPanDimensions) -> list[Piece]:
         where = frame(origin=(x0, 0, 0), x=(0, 1, 0), z=(1, 0, 0))
         solid = proved(prism(outline, height=i.thickness, where=where), volume=abs(signed_area(outline)) * i.thickness, part=NAME,
                        step=name, dimensions=f"x {x0}")
-        out.append(_sheet_piece(d, name, "plate", solid, FlatPattern(outline), note="on the trough's end, flush with its outside"))
+        out.append(_sheet_piece(d, name, "plate", solid, FlatPattern(outline), where, note="on the trough's end, flush with its outside"))
     return out
 
 
@@ -88,8 +89,9 @@ def _sump(d: DeepPanDimensions) -> Piece:
         radius = hole_for(d.draw.port.spigot_diameter) / 2
         holes[last] = (circle(x=along(d, d.draw.x), y=d.draw.leg_z - faces[last][0][1], radius=radius),)
     sheet = sump_sheets.sump_sheet(d, holes)
-    solid = folded_solid(sheet, where=sump_sheets.sump_root(d), part=NAME, step="sump")
-    return _sheet_piece(d, "sump", "folded", solid, flat_of(sheet),
+    where = sump_sheets.sump_root(d)
+    solid = folded_solid(sheet, where=where, part=NAME, step="sump")
+    return _sheet_piece(d, "sump", "folded", solid, flat_of(sheet), where,
                         note=f"{_bending(d)}; stand it upside down on the body, tack the neck all round, weld it from inside through "
                              "the flange and from outside")
 
@@ -108,9 +110,10 @@ def _sump_ends(d: DeepPanDimensions) -> list[Piece]:
         outline = sump_sheets.end_plate(d, at_front=at_front)
         holes = (_temperature_hole(d),) if d.temperature.at_front == at_front else ()
         area = abs(signed_area(outline)) - sum(abs(signed_area(h)) for h in holes)
-        solid = proved(prism(outline, height=t, holes=holes, where=section_frame(d, x0, x0 + t)), volume=area * t, part=NAME, step=name,
+        where = section_frame(d, x0, x0 + t)
+        solid = proved(prism(outline, height=t, holes=holes, where=where), volume=area * t, part=NAME, step=name,
                        dimensions=i.corners)
-        out.append(_sheet_piece(d, name, "plate", solid, FlatPattern(outline, holes),
+        out.append(_sheet_piece(d, name, "plate", solid, FlatPattern(outline, holes), where,
                                 note="on the end of the sump, flush with its outside: closes neck and kick-outs; clamp a block inside, weld "
                                      "from the corners inwards"))
     return out
@@ -123,13 +126,14 @@ def _temperature_hole(d: DeepPanDimensions) -> Loop:
 
 def _notch(d: DeepPanDimensions) -> Piece:
     sheet = sump_sheets.notch_sheet(d)
-    solid = folded_solid(sheet, where=sump_sheets.notch_root(d), part=NAME, step="notch")
-    return _sheet_piece(d, "notch", "folded", solid, flat_of(sheet),
+    where = sump_sheets.notch_root(d)
+    solid = folded_solid(sheet, where=where, part=NAME, step="notch")
+    return _sheet_piece(d, "notch", "folded", solid, flat_of(sheet), where,
                         note="over the obstacle: covers the cut edges of walls and floor; fit it before the end plate over it")
 
 
 def _strut(d: DeepPanDimensions) -> Piece:
-    return _sheet_piece(d, "strut", "plate", turned.strut(d), FlatPattern(turned.strut_outline(d)),
+    return _sheet_piece(d, "strut", "plate", turned.strut(d), FlatPattern(turned.strut_outline(d)), turned.strut_frame(d),
                         note="from the sump's rear end to the leg's side; last of all, so that it pulls nothing aside")
 
 
@@ -169,7 +173,8 @@ def _pickup(d: DeepPanDimensions) -> list[Piece]:
         Piece("strainer", "plate", steel.name, steel.density, (turned.strainer(d),), strainer.THICKNESS_MM, disc,
               note=f"{len(disc.holes)} square holes of {strainer.HOLE_MM:g} mm at {strainer.PITCH_MM:g} mm, burrs up; "
                    + ("tack from below at four places" if strainer_welds(d) else
-                      "stake the bell's rim over it at four places: the two metals do not weld")),
+                      "stake the bell's rim over it at four places: the two metals do not weld"),
+              laid=(turned.strainer_frame(d),)),
         *(_side_outlet(d) if draw.port else [_riser(d)]),
     ]
 

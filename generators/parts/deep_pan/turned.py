@@ -144,9 +144,13 @@ def bell(d: DeepPanDimensions) -> cq.Solid:
 def strainer(d: DeepPanDimensions) -> cq.Solid:
     """The perforated disc against the bell's ledge."""
     disc = flat(d.draw.bell)
-    low = mouth_frame(d) @ frame(origin=(0, 0, RECESS_MM - THICKNESS_MM), x=(1, 0, 0), z=(0, 0, 1))
-    return proved(prism(disc.outer, height=THICKNESS_MM, holes=disc.holes, where=low), volume=disc.area * THICKNESS_MM, part=NAME,
+    return proved(prism(disc.outer, height=THICKNESS_MM, holes=disc.holes, where=strainer_frame(d)), volume=disc.area * THICKNESS_MM, part=NAME,
                   step="strainer", dimensions=d.draw)
+
+
+def strainer_frame(d: DeepPanDimensions) -> Frame:
+    """Frame of the disc: z as of the mouth, the lower side at 0."""
+    return mouth_frame(d) @ frame(origin=(0, 0, RECESS_MM - THICKNESS_MM), x=(1, 0, 0), z=(0, 0, 1))
 
 
 def elbow(d: DeepPanDimensions) -> ElbowTube:
@@ -186,8 +190,12 @@ def strut_outline(d: DeepPanDimensions) -> Loop:
 def strut(d: DeepPanDimensions) -> cq.Solid:
     """The strip, upright in the plane of the bell's axis along the crank."""
     outline, t = strut_outline(d), d.thickness
-    where = frame(origin=(0, d.draw.y + t / 2, 0), x=(1, 0, 0), z=(0, -1, 0))
-    return proved(prism(outline, height=t, where=where), volume=signed_area(outline) * t, part=NAME, step="strut", dimensions=d.draw)
+    return proved(prism(outline, height=t, where=strut_frame(d)), volume=signed_area(outline) * t, part=NAME, step="strut", dimensions=d.draw)
+
+
+def strut_frame(d: DeepPanDimensions) -> Frame:
+    """Frame of the strip: x along the crank, y up."""
+    return frame(origin=(0, d.draw.y + d.thickness / 2, 0), x=(1, 0, 0), z=(0, -1, 0))
 
 
 def rim(d: DeepPanDimensions) -> np.ndarray:

@@ -54,7 +54,8 @@ def _sheet_piece(
     solid = folded_solid(sheet, part=PART, step=f"making {name}")
     kind = "folded" if sheet.bends else "plate"
     return Piece(
-        name, kind, d.material, d.density, _copies(solid, frames), sheet.thickness, flat_of(sheet), loose, note
+        name, kind, d.material, d.density, _copies(solid, frames), sheet.thickness, flat_of(sheet), loose, note,
+        laid=tuple(frames),
     )
 
 

@@ -14,7 +14,7 @@ from generators.sheet.channel import Channel
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import Bend, FoldedSheet, Region, flat_of
 from generators.sheet.frames import Frame, frame
-from generators.sheet.rolled import frustum_flat, shell_flat
+from generators.sheet.rolled import frustum_flat, shell_flat, shell_middle
 from generators.sheet.rolled_solids import frustum_solid, shell_solid
 from generators.sheet.solids import folded_solid, prism, proved
 
@@ -61,6 +61,7 @@ def _sheet(
     flat: FlatPattern,
     *,
     thickness: float | None = None,
+    laid=(),
     note: str = "",
 ) -> Piece:
     return Piece(
@@ -72,6 +73,7 @@ def _sheet(
         d.thickness if thickness is None else thickness,
         flat,
         note=note,
+        laid=tuple(laid),
     )
 
 
@@ -93,7 +95,7 @@ def _plate(
         )
         for where in places
     ]
-    return _sheet(d, name, "plate", solids, flat, thickness=thickness, note=note)
+    return _sheet(d, name, "plate", solids, flat, thickness=thickness, laid=places, note=note)
 
 
 def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
@@ -106,6 +108,7 @@ def _vessel(d: ReservoirDimensions) -> tuple[Piece, ...]:
         "rolled",
         [shell_solid(shell, part=NAME)],
         shell_flat(shell, rings=d.baffles.heights),
+        laid=[shell_middle(shell)],
         note=f"roll to {2 * d.inside_radius:.1f} mm inside, towards the etched side (baffle lines inside); butt and weld "
         "the seam first; ends cut square after pre-bending",
     )
@@ -182,6 +185,7 @@ def _inside(d: ReservoirDimensions) -> tuple[Piece, ...]:
         "folded",
         [folded_solid(channel.sheet(), where=root, part=NAME)],
         flat_of(channel.sheet()),
+        laid=[root],
         note="open ends along the radius, closed sides to the swirl",
     )
     if not d.baffles.heights:
@@ -307,5 +311,6 @@ def bracket_sheet(d: ReservoirDimensions) -> FoldedSheet:
 
 def _brackets(d: ReservoirDimensions) -> Piece:
     sheet = bracket_sheet(d)
-    solids = [folded_solid(sheet, where=where, part=NAME) for where in turned.bracket_places(d)]
-    return _sheet(d, "bracket", "folded", solids, flat_of(sheet), note=f"{d.brackets.bolt} through each ear, on rubber")
+    places = turned.bracket_places(d)
+    solids = [folded_solid(sheet, where=where, part=NAME) for where in places]
+    return _sheet(d, "bracket", "folded", solids, flat_of(sheet), laid=places, note=f"{d.brackets.bolt} through each ear, on rubber")

@@ -73,10 +73,15 @@ def section_frame(d: ScavengePanDimensions, x: float) -> Frame:
 
 def _slab(d: ScavengePanDimensions, outer: Loop, *, x0: float, x1: float, step: str, holes=()):
     """A section outline extruded from x0 to x1."""
-    start, length = (x0, x1 - x0) if d.side > 0 else (x1, x1 - x0)
+    length = x1 - x0
     volume = length * (abs(signed_area(outer)) - sum(abs(signed_area(h)) for h in holes))
-    return proved(prism(outer, height=length, holes=holes, where=section_frame(d, start)), volume=volume, part=NAME, step=step,
+    return proved(prism(outer, height=length, holes=holes, where=_slab_frame(d, x0, x1)), volume=volume, part=NAME, step=step,
                   dimensions=f"x {x0} to {x1}")
+
+
+def _slab_frame(d: ScavengePanDimensions, x0: float, x1: float) -> Frame:
+    """Frame of a section that is extruded, along its own +z, from x0 to x1 or, mirrored, from x1 to x0."""
+    return section_frame(d, x0 if d.side > 0 else x1)
 
 
 def _along(d: ScavengePanDimensions, x: float) -> float:
@@ -98,8 +103,8 @@ def _inwards(d: ScavengePanDimensions, p: Pickup) -> np.ndarray:
 # ---------------------------------------------------------------- sheet pieces
 
 
-def _sheet_piece(d, name, kind, solids, flat, thickness=None, note="") -> Piece:
-    return Piece(name, kind, d.material, d.density, tuple(solids), thickness or d.thickness, flat, note=note)
+def _sheet_piece(d, name, kind, solids, flat, laid, thickness=None, note="") -> Piece:
+    return Piece(name, kind, d.material, d.density, tuple(solids), thickness or d.thickness, flat, note=note, laid=tuple(laid))
 
 
 def _flange(d: ScavengePanDimensions) -> Piece:
@@ -110,7 +115,7 @@ def _flange(d: ScavengePanDimensions) -> Piece:
     where = frame(origin=(0, 0, d.underside), x=(1, 0, 0), z=(0, 0, 1))
     solid = proved(prism(flat.outer, height=d.flange_thickness, holes=holes, where=where),
                    volume=flat.area * d.flange_thickness, part=NAME, step="flange", dimensions=o)
-    return _sheet_piece(d, "flange", "plate", [solid], flat, d.flange_thickness,
+    return _sheet_piece(d, "flange", "plate", [solid], flat, [where], d.flange_thickness,
                         note="drill the bolt holes where the cutter cannot hold them; clamp flat to weld, then face the top flat")
 
 
@@ -130,23 +135,29 @@ def _trough(d: ScavengePanDimensions) -> Piece:
     sheet = channel.sheet({k: tuple(v) for k, v in holes.items()})
     near = d.opening.x0 if d.side > 0 else d.opening.x1
     root = channel.root(origin=(near, 0, 0), u=(0, d.side, 0), v=(0, 0, 1))
-    return _sheet_piece(d, "trough", "folded", [folded_solid(sheet, where=root, part=NAME, step="trough")], flat_of(sheet))
+    return _sheet_piece(d, "trough", "folded", [folded_solid(sheet, where=root, part=NAME, step="trough")], flat_of(sheet), [root])
 
 
 def _ends(d: ScavengePanDimensions) -> Piece:
     outline = closed(d.channel.path(d.thickness))
     o, t = d.opening, d.thickness
-    solids = [_slab(d, outline, x0=x, x1=x + t, step="end_plate") for x in (o.x0 - t, o.x1)]
-    return _sheet_piece(d, "end_plate", "plate", solids, FlatPattern(outline), note="on the ends of the trough, flush with its outside")
+    places = [(x, x + t) for x in (o.x0 - t, o.x1)]
+    return _plates(d, "end_plate", outline, places, note="on the ends of the trough, flush with its outside")
+
+
+def _plates(d: ScavengePanDimensions, name: str, outline: Loop, places, note: str) -> Piece:
+    """Copies of one plate across the pan, from x0 to x1 of each of `places`."""
+    solids = [_slab(d, outline, x0=x0, x1=x1, step=name) for x0, x1 in places]
+    return _sheet_piece(d, name, "plate", solids, FlatPattern(outline), [_slab_frame(d, *p) for p in places], note=note)
 
 
 def _dividers(d: ScavengePanDimensions) -> list[Piece]:
     if not d.dividers:
         return []
     outline = polygon_loop(divider_corners(d))
-    solids = [_slab(d, outline, x0=x - d.thickness / 2, x1=x + d.thickness / 2, step="divider") for x in d.dividers]
-    return [_sheet_piece(d, "divider", "plate", solids, FlatPattern(outline),
-                         note="stitch to wall and floor; the cut corner lets the gutter drain past it")]
+    places = [(x - d.thickness / 2, x + d.thickness / 2) for x in d.dividers]
+    return [_plates(d, "divider", outline, places,
+                    note="stitch to wall and floor; the cut corner lets the gutter drain past it")]
 
 
 def _screens(d: ScavengePanDimensions) -> list[Piece]:
@@ -156,8 +167,9 @@ def _screens(d: ScavengePanDimensions) -> list[Piece]:
         if here:
             sheet = screen_sheet(d, slope=SLOPE if gutter else -SLOPE)
             made = folded_solid(sheet, part=NAME, step=name)
-            solids = [made.moved(location(_screen_frame(d, p))) for p in here]
-            out.append(_sheet_piece(d, name, "folded", solids, flat_of(sheet), SCREEN_THICKNESS_MM,
+            frames = [_screen_frame(d, p) for p in here]
+            solids = [made.moved(location(f)) for f in frames]
+            out.append(_sheet_piece(d, name, "folded", solids, flat_of(sheet), frames, SCREEN_THICKNESS_MM,
                                     note="close the two open corners of the hood with weld"))
     return out
 

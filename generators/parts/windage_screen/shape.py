@@ -89,7 +89,7 @@ def _tray(d: WindageScreenDimensions) -> Piece:
     return Piece("tray", "folded", d.material, d.density, (folded_solid(sheet, where=root, part=NAME, step="tray"),),
                  d.metal.thickness, flat_of(sheet),
                  note="the row of wider slots goes to the side where the crank rises; break all edges; turn the crank by hand through two "
-                      "turns before the pan goes on for good" + (PAST_PIPE if d.past_pipe else ""))
+                      "turns before the pan goes on for good" + (PAST_PIPE if d.past_pipe else ""), laid=(root,))
 
 
 def tab_channel(d: WindageScreenDimensions) -> Channel:
@@ -104,14 +104,15 @@ def _tabs(d: WindageScreenDimensions) -> Piece:
     hole = circle(x=TAB_WIDTH_MM / 2, y=d.room.reach - d.room.screw, radius=standards.clearance_hole(SCREW) / 2)
     sheet = made.sheet({0: (hole,)})
     solid = folded_solid(sheet, part=NAME, step="tab")
-    solids = []
+    frames = []
     for x, y, inwards in _places(d):
         wall = y - inwards * d.room.screw
         near = x - inwards * TAB_WIDTH_MM / 2
-        solids.append(solid.moved(location(made.root(origin=(near, wall, d.seat), u=(0, inwards, 0), v=(0, 0, 1)))))
+        frames.append(made.root(origin=(near, wall, d.seat), u=(0, inwards, 0), v=(0, 0, 1)))
+    solids = [solid.moved(location(f)) for f in frames]
     return Piece("tab", "folded", d.material, d.density, tuple(solids), d.tab_thickness, flat_of(sheet),
                  note="weld to the pan's wall with the tray as jig: tray and tabs bolted together, the tray held at its height, tack, "
-                      "take the tray out, weld both sides and the foot of the leg")
+                      "take the tray out, weld both sides and the foot of the leg", laid=tuple(frames))
 
 
 # ---------------------------------------------------------------- bosses, screws, washers
