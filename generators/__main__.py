@@ -340,7 +340,7 @@ def _write(run, folder: Path, say: Callable[[str], None]) -> None:
     if run.mockup is not None:
         mockup_files.write(run.mockup, folder, title=run.read.parameters.title)
     exported.write_parts(run.read.parameters, list(run.meshes.values()), run.placing, run.pack, folder, nests=run.nests, region=run.region, held=run.vessels,
-                         obstructions=run.fit.obstructions)
+                         obstructions=run.fit.obstructions, failing=[(c.title, c.id) for c in run.checks if c.status == FAIL])
     say("writing the report")
     reports.write(run, folder)
 

@@ -13,7 +13,6 @@ from generators import __main__ as program
 from generators.findings import KernelFailure
 
 HILL = CONFIGS / "hillclimb_four.toml"
-BENCH = CONFIGS / "bench_mockup.toml"
 
 LIGHT = """
 import sys
@@ -31,6 +30,14 @@ def hill(folder) -> str:
     """The text of the demo file, with the file that it names copied to a folder."""
     shutil.copy(HILL.parent / "hillclimb_four_crossmember.step", folder)
     return HILL.read_text()
+
+
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory) -> Path:
+    """The demo file of least text, with nothing to print in plastic."""
+    file = tmp_path_factory.mktemp("bench") / "bench.toml"
+    file.write_text((CONFIGS / "bench_mockup.toml").read_text().partition("[mockup]")[0])
+    return file
 
 
 def run(*args, cwd=None):
@@ -108,19 +115,19 @@ def test_an_impossible_part_names_its_line(tmp_path, capsys):
     assert f"crowd.toml:{line}: scavenge_pan.pickups: 12" in capsys.readouterr().err
 
 
-def test_check_prints_and_writes_only_where_asked(tmp_path, capsys):
-    assert inside("check", BENCH, "--only", "windage_scraper") == 0
+def test_check_prints_and_writes_only_where_asked(tmp_path, capsys, bench):
+    assert inside("check", bench, "--only", "windage_scraper") == 0
     assert "windage_scraper.edge_clearance" in capsys.readouterr().out
     assert list(tmp_path.iterdir()) == []
-    assert inside("check", BENCH, "--only", "windage_scraper", "--out", "told", "--quiet") == 0
+    assert inside("check", bench, "--only", "windage_scraper", "--out", "told", "--quiet") == 0
     assert capsys.readouterr().out == ""
     assert [p.name for p in (tmp_path / "told").iterdir() if not p.name.startswith(".")] == ["report.json"]
 
 
-def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys):
+def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys, bench):
     """Bolts every 30 mm leave no place for a socket beside the ports."""
     file = tmp_path / "close.toml"
-    file.write_text(BENCH.read_text().replace("[pan_rail]", '[pan_rail]\nbolt_pitch = "30 mm"'))
+    file.write_text(bench.read_text().replace("[pan_rail]", '[pan_rail]\nbolt_pitch = "30 mm"'))
     assert inside("make", file, "--only", "scavenge_pan", "--out", "made") == 1
     said = capsys.readouterr().out
     assert "fail  scavenge_pan.bolt_access" in said
@@ -129,18 +136,18 @@ def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys):
 
 @pytest.mark.parametrize("trouble, status", [(KeyboardInterrupt(), 130), (KernelFailure("scavenge_pan", "a fuse", "t=2"), 2),
                                             (OSError(28, "No space left on device"), 2)])
-def test_a_run_that_breaks_off_leaves_the_last_good_output(tmp_path, monkeypatch, trouble, status):
+def test_a_run_that_breaks_off_leaves_the_last_good_output(tmp_path, monkeypatch, bench, trouble, status):
     from generators.exports import files
 
     out = tmp_path / "made"
-    assert inside("make", BENCH, "--only", "windage_scraper", "--out", out, "-q") == 0
+    assert inside("make", bench, "--only", "windage_scraper", "--out", out, "-q") == 0
     before = {p: p.read_bytes() for p in out.rglob("*") if p.is_file()}
 
     def fail(*args, **kwargs):
         raise trouble
 
     monkeypatch.setattr(files, "write_parts", fail)
-    assert inside("make", BENCH, "--only", "windage_scraper", "--out", out) == status
+    assert inside("make", bench, "--only", "windage_scraper", "--out", out) == status
     assert {p: p.read_bytes() for p in out.rglob("*") if p.is_file()} == before
     assert [p.name for p in tmp_path.iterdir()] == ["made"]
 

@@ -6,9 +6,11 @@ import math
 import sys
 
 import pytest
+from slicing import SLICER, assert_sliced
 
 from configs import CONFIGS, NAMES, WET_PARTS
 from generators import __main__ as program
+from generators import units
 
 DRY = ("scavenge_pan", "windage_scraper", "reservoir")
 WITH_A_CELL = ("scavenge_pan", "windage_scraper", "gate_baffle", "reservoir")
@@ -167,6 +169,7 @@ def _agrees(root, parts, *, short=None):
         for piece in part["pieces"]:
             if piece["flat"]:
                 assert _dxf_area(root / piece["flat"]) == pytest.approx(piece["flat_area_m2"] * 1e6, rel=5e-4)
+    _mockup_agrees(root, parts, report)
     rows = list(csv.DictReader((root / "parts_list.csv").open()))
     assert len(rows) == sum(len(p["pieces"]) for p in report["parts"])
     assert sum(float(r["mass_g"]) * int(r["quantity"]) for r in rows) / 1e3 == pytest.approx(report["mass"]["parts_kg"], rel=0.01)
@@ -206,6 +209,24 @@ def _stl_agrees(root, part):
     swings = sum(p["quantity"] for p in part["pieces"] if p["name"] in ("flap", "hinge_pin"))
     assert part["name"] != "gate_baffle" or swings in (6, 8)
     assert len(loose) == 1 + (swings or bought)  # flaps and pins; else plugs, screws and washers
+
+
+def _mockup_agrees(root, parts, report):
+    """Every file that is printed: read by another library closed, one body, on the bed; by a slicer, where one is installed, without repair."""
+    import trimesh
+
+    bed = {axis: units.read(text, "length") for axis, text in report["parameters"]["mockup"]["bed"].items()}
+    room = sorted((bed["x"] - 10, bed["y"] - 10))
+    rows = list(csv.DictReader((root / "mockup/pieces.csv").open()))
+    assert {r["group"] for r in rows} == {*parts, "gauges"} and all((root / f"mockup/{group}.3mf").stat().st_size > 500 for group in (*parts, "gauges"))
+    for row in rows:
+        mesh = trimesh.load(root / row["file"], process=True)
+        assert mesh.is_watertight and mesh.is_winding_consistent and mesh.body_count == 1, row["piece"]
+        assert mesh.volume / 1e3 == pytest.approx(float(row["volume_cm3"]), abs=0.006)
+        x, y, z = mesh.extents
+        assert sorted((x, y)) <= [r + 0.01 for r in room] and max(x, y) <= room[1] + 0.01 and z <= bed["z"] - 4.99, row["piece"]
+        if SLICER:
+            assert_sliced(root / row["file"], volume=mesh.volume, size=mesh.extents)
 
 
 def _dxf_area(file):

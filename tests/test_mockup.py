@@ -1,7 +1,6 @@
 """Mock-ups: pieces fit the bed and add up, joints hold, files are strict 3MF, and a slicer takes them without repair."""
 
 import re
-import shutil
 import subprocess
 from types import SimpleNamespace
 
@@ -11,6 +10,7 @@ import numpy as np
 import pytest
 import sample_parts
 import trimesh
+from slicing import SLICER, assert_sliced
 
 from configs import changed, region
 from generators.checks import printing
@@ -268,9 +268,6 @@ def test_3mf_reads_strictly_without_a_warning(made):
         file_of([], "none")
 
 
-SLICER = shutil.which("prusa-slicer")
-
-
 @pytest.mark.skipif(SLICER is None, reason="Debian's prusa-slicer is not installed")
 def test_a_slicer_takes_every_piece_without_repair(made, tmp_path):
     """Its own report of each mesh: closed, one part, nothing repaired, volume and size as here."""
@@ -278,12 +275,7 @@ def test_a_slicer_takes_every_piece_without_repair(made, tmp_path):
     for piece in made[3].pieces:
         file = tmp_path / f"{piece.name}.stl"
         piece.mesh.export(file)
-        said = subprocess.run([SLICER, "--info", str(file)], capture_output=True, text=True, check=True, timeout=60).stdout
-        told = {key: value.strip() for key, value in re.findall(r"^(\w+) = (.*)$", said, re.MULTILINE)}
-        assert told["manifold"] == "yes" and told["number_of_parts"] == "1"
-        assert not {"open_edges", "edges_fixed", "facets_removed", "facets_reversed", "degenerate_facets", "backwards_edges"} & set(told), piece.name
-        assert float(told["volume"]) == pytest.approx(piece.mesh.volume, rel=5e-3)
-        assert [float(told[f"size_{axis}"]) for axis in "xyz"] == pytest.approx(piece.size, abs=0.05)
+        assert_sliced(file, volume=piece.mesh.volume, size=piece.size)
         if not any(piece is p for p in smallest):
             continue
         code = tmp_path / "piece.gcode"

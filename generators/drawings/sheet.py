@@ -9,7 +9,7 @@ from generators.drawings.dimensions import HATCH_MM, Dimension, dimension, draw,
 from generators.drawings.frame import FIRST_ANGLE
 from generators.drawings.layout import END, MAIN, PLAN, SECTION, Layout, lay_out
 from generators.drawings.views import Side, View, cut, meshed_view, view
-from generators.paper.pages import CHAIN, DASHED, NARROW, TEXT_MM, WIDE, Page
+from generators.paper.pages import CHAIN, DASHED, NARROW, TEXT_MM, WIDE, Page, text_width
 from generators.paper.sizes import paper
 from generators.pieces import Part
 
@@ -31,7 +31,7 @@ DIM_MM, NEXT_DIM_MM, NAME_MM = 11.0, 8.0, 5.0
 PLANE_MM = 8.0
 """Further to the name where a cutting plane's letters stand under the view."""
 
-NUMBER_MM, BALLOON_MM = 2.5, 3.2
+NUMBER_MM, BALLOON_MM, BESIDE_MM = 2.5, 3.2, 1.5
 
 
 @dataclass(frozen=True)
@@ -109,7 +109,8 @@ def draw_views(page: Page, part: Part, what: Shown, projection: str, name: str) 
     to_page = {n: _placed(b, layout.corners[n], layout.scale) for n, b in boxes.items()}
     for place, v in what.views.items():
         has_plane = bool(what.faces) and place == (MAIN if what.plane[0] == 0 else END)
-        _draw_view(page, v, to_page[place], boxes[place], name_off=NAME_MM + (PLANE_MM if has_plane else 0.0))
+        lines = [float(to_page[MAIN]((x, 0.0))[0]) for x in _along(part, boxes[MAIN][::2])] if place == MAIN else []
+        _draw_view(page, v, to_page[place], boxes[place], name_off=NAME_MM + (PLANE_MM if has_plane else 0.0), beside=lines)
     if what.faces:
         _draw_section(page, what, to_page[SECTION], boxes[SECTION])
         _draw_plane(page, what, to_page, boxes)
@@ -121,13 +122,16 @@ def _placed(box, corner, scale: float):
     return lambda points: (np.asarray(points, float) - box[:2]) * scale + corner
 
 
-def _draw_view(page: Page, v: View, to_page, box, *, name_off: float) -> None:
+def _draw_view(page: Page, v: View, to_page, box, *, name_off: float, beside: list[float]) -> None:
+    """A view and, under it, its name; that stands clear of lines down at each x (mm on the page) of `beside`."""
     for points in v.hidden:
         page.line(to_page(points), dash=DASHED)
     for points in v.visible:
         page.line(to_page(points), width=WIDE)
     (x0, y0), (x1, _) = to_page(box[:2]), to_page(box[2:])
-    page.text(((x0 + x1) / 2, y0 - name_off), v.side.name, height=NUMBER_MM, anchor="middle")
+    half = text_width(v.side.name, NUMBER_MM) / 2 + BESIDE_MM
+    struck = [x for x in beside if abs(x - (x0 + x1) / 2) < half]
+    page.text((max(struck) + half if struck else (x0 + x1) / 2, y0 - name_off), v.side.name, height=NUMBER_MM, anchor="middle")
 
 
 def _draw_section(page: Page, what: Shown, to_page, box) -> None:

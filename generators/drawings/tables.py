@@ -131,7 +131,7 @@ def draw_tables(document: Pages, tables: Sequence[Table], finish) -> list[Page]:
     for table in tables:
         rows = [_broken(cells, table) for cells in table.rows]
         while rows:
-            if not pages or y - _head(table) - _tall(rows[0]) < _lowest(pages[-1]):
+            if not pages or y - _head(table) - sum(map(_tall, rows[:FIRST_ROWS])) < _lowest(pages[-1]):
                 pages.append(document.page(paper("A4").portrait()))
                 finish(pages[-1], len(pages))
                 y = space(pages[-1].paper)[3] - 4.0
@@ -141,6 +141,9 @@ def draw_tables(document: Pages, tables: Sequence[Table], finish) -> list[Page]:
             y -= 2 * ROW_MM
     return pages
 
+
+FIRST_ROWS = 3
+"""A table is begun where there is room for so many of its rows, or for all."""
 
 LONGEST_ROW = 30
 """A row of more lines would stand on no page, and is drawn over its end rather than never."""

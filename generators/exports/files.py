@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from generators.drawings import PartDrawing, part_drawing
+from generators.drawings.job_sheet import job_sheet
 from generators.exports import glb, names, obstacle_products, parts_list, shop_lists, step, stl
 from generators.fit.placing import Placing
 from generators.fit.record import Obstruction
@@ -39,10 +40,12 @@ def write_vessel(vessel: Vessel, root: Path) -> None:
         stl.write(compartment.oil_space, root / names.compartment(vessel.part, compartment.name))
 
 
-def write_parts(parameters: Parameters, meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, nests: Sequence[Nest] = (), region=None, held: Sequence[Vessel] = (),
-                obstructions: Sequence[Obstruction] = ()) -> None:
-    """All parts, what a shop is told of them, the sheets that they are cut from (`nests`), what the vessels hold, the assembly (with the swept region where `region` is given, and with the obstacles) and the
-    parts list, below `root`."""
+def write_parts(parameters: Parameters, meshes: Sequence[PartMeshes], placing: Placing, pack: Pack, root: Path, *, nests: Sequence[Nest] = (),
+                region=None, held: Sequence[Vessel] = (), obstructions: Sequence[Obstruction] = (),
+                failing: Sequence[tuple[str, str]] = ()) -> None:
+    """All parts, what a shop is told of them, the sheets that they are cut from (`nests`), what the vessels hold, the assembly (with the swept
+    region where `region` is given, and with the obstacles) and the parts list, below `root`; `failing` are title and name
+    of the checks that fail."""
     for number, one in enumerate(meshes, start=1):
         drawing = part_drawing(one.part, parameters, number=number, of=len(meshes))
         write_part(one, pack.files[one.part.name], root, drawing=drawing, templates=part_templates(one.part, parameters))
@@ -55,3 +58,4 @@ def write_parts(parameters: Parameters, meshes: Sequence[PartMeshes], placing: P
     parts_list.write(parts, root / names.PARTS_LIST)
     shop_lists.write(parts, pack, bends=root / names.BENDS, seams=root / names.SEAMS, hardware=root / names.HARDWARE)
     shop_lists.write_sheets(nests, root, root / names.SHEETS)
+    (root / names.JOB_SHEET).write_bytes(job_sheet(parameters, parts, pack, nests, failing=failing).pdf)

@@ -13,6 +13,9 @@ MANIFEST, INPUTS = "manifest.json", "inputs"
 
 BENDS, SEAMS, HARDWARE, SHEETS = "shop/bends.csv", "shop/seams.csv", "shop/hardware.csv", "shop/sheets.csv"
 
+JOB_SHEET = "shop/job_sheet.pdf"
+"""All of them on paper, in the order of work."""
+
 TOGETHER = "all"
 """Stands for a pickup's name where several are shown together."""
 

@@ -6,6 +6,7 @@ from shapely.geometry import Point, Polygon, box
 from shapely.ops import unary_union
 
 from generators.crank import SweptRegion, outline
+from generators.mockup.extruded import extruded
 from generators.outlines import flattened
 from generators.parameters import PanRail
 from generators.standards import clearance_hole
@@ -26,7 +27,7 @@ def bolt_strip(rail: PanRail, *, growth: float) -> manifold3d.Manifold:
     hole = clearance_hole(rail.bolt_size) + growth
     face = edge.difference(edge.buffer(-rail.face_width, join_style="mitre"))
     face = face.difference(unary_union([Point(*b).buffer(hole / 2, quad_segs=16) for b in rail.bolts]))
-    return _plate(face, THICK_MM).translate((0, 0, -rail.below_crank - THICK_MM))
+    return extruded(face, THICK_MM).translate((0, 0, -rail.below_crank - THICK_MM))
 
 
 def swing_gauge(rail: PanRail, region: SweptRegion, *, clearance: float) -> manifold3d.Manifold | None:
@@ -43,10 +44,5 @@ def swing_gauge(rail: PanRail, region: SweptRegion, *, clearance: float) -> mani
     if cut.is_empty or not swing.intersects(shape):
         return None
     upright = np.array([[0.0, 0.0, 1.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]])
-    solid = manifold3d.Manifold.batch_boolean([_plate(p, THICK_MM) for p in parts if p.area > FOOT_MM], manifold3d.OpType.Add)
+    solid = manifold3d.Manifold.batch_boolean([extruded(p, THICK_MM) for p in parts if p.area > FOOT_MM], manifold3d.OpType.Add)
     return solid.transform(np.hstack([upright, np.zeros((3, 1))]))
-
-
-def _plate(shape, thick: float) -> manifold3d.Manifold:
-    loops = [np.array(ring.coords)[:-1].tolist() for g in getattr(shape, "geoms", [shape]) for ring in (g.exterior, *g.interiors)]
-    return manifold3d.CrossSection(loops, manifold3d.FillRule.EvenOdd).extrude(thick)

@@ -2,10 +2,11 @@
 
 import manifold3d
 import numpy as np
-from shapely import prepare
-from shapely.geometry import LineString, Polygon, box
+from shapely import coverage_union_all, polygons, prepare
+from shapely.geometry import LineString, box
 from shapely.ops import unary_union
 
+from generators.mockup.extruded import extruded
 from generators.shop.strokes import stroke_width, strokes
 
 DEEP_MM, LINE_MM = 0.6, 0.9
@@ -44,7 +45,7 @@ def marked(piece: manifold3d.Manifold, words: str) -> tuple[manifold3d.Manifold,
 def _on_face(flat: np.ndarray, words: str) -> tuple[manifold3d.Manifold, manifold3d.Manifold] | None:
     """The letters on a face of triangles (n, 3, 3) that lies level, as large as it holds them, and the metal that has to be under them; None where
     it holds none."""
-    face = unary_union([Polygon(t[:, :2]).buffer(1e-4) for t in flat]).buffer(-EDGE_MM)
+    face = coverage_union_all(polygons(flat[:, :, :2])).buffer(1e-4).buffer(-EDGE_MM)
     level = float(flat[0, 0, 2])
     for height in HEIGHTS_MM:
         place = _place(face, stroke_width(words, height=height) + LINE_MM, height + LINE_MM)
@@ -58,8 +59,7 @@ def _on_face(flat: np.ndarray, words: str) -> tuple[manifold3d.Manifold, manifol
 
 def _cutter(lines, level: float) -> manifold3d.Manifold:
     """The letters as bodies from DEEP_MM under the face to over it."""
-    loops = [np.array(ring.coords)[:-1].tolist() for g in getattr(lines, "geoms", [lines]) for ring in (g.exterior, *g.interiors)]
-    return manifold3d.CrossSection(loops, manifold3d.FillRule.EvenOdd).extrude(2 * DEEP_MM).translate((0, 0, level - DEEP_MM))
+    return extruded(lines, 2 * DEEP_MM).translate((0, 0, level - DEEP_MM))
 
 
 def _faces(piece: manifold3d.Manifold) -> list[tuple[np.ndarray, np.ndarray]]:

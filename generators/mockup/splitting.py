@@ -15,6 +15,8 @@ import numpy as np
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.ops import unary_union
 
+from generators.mockup.extruded import extruded
+
 BED_MARGIN_MM = 5.0
 """Bed left free along each edge (common practice)."""
 
@@ -200,12 +202,7 @@ def _section(body: manifold3d.Manifold, axis: int, place: float) -> MultiPolygon
 
 def _prism(shape, axis: int, low: float, high: float) -> manifold3d.Manifold:
     """A plane shape over a stretch of an axis."""
-    polygons = [g for g in getattr(shape, "geoms", [shape]) if g.area > 1e-9]
-    if not polygons:
-        return manifold3d.Manifold()
-    loops = [np.array(ring.coords)[:-1] for g in polygons for ring in (g.exterior, *g.interiors)]
-    solid = manifold3d.CrossSection([loop.tolist() for loop in loops], manifold3d.FillRule.EvenOdd).extrude(high - low)
-    return _turned(solid.translate((0, 0, low)), _upright(axis).T)
+    return _turned(extruded(shape, high - low).translate((0, 0, low)), _upright(axis).T)
 
 
 def _dowelled(near, far, body, axis: int, place: float, section, work: _Work):
@@ -302,6 +299,4 @@ def _in_plane(shape: Polygon, along: int, across: int, thin: int, low: float, hi
     """A shape drawn in (along, across), over a stretch of the thin axis."""
     turn = np.zeros((3, 3))
     turn[along, 0], turn[across, 1], turn[thin, 2] = 1.0, 1.0, 1.0
-    loop = np.array(shape.exterior.coords)[:-1]
-    solid = manifold3d.CrossSection([loop.tolist()], manifold3d.FillRule.NonZero).extrude(high - low).translate((0, 0, low))
-    return solid.transform(np.hstack([turn, np.zeros((3, 1))]))
+    return extruded(shape, high - low).translate((0, 0, low)).transform(np.hstack([turn, np.zeros((3, 1))]))

@@ -32,7 +32,7 @@ def file_of(bodies: Sequence[tuple[str, trimesh.Trimesh]], title: str) -> bytes:
         made = model.AddMeshObject()
         made.SetName(name)
         corner = mesh.bounds[0]
-        made.SetGeometry([_position(p - corner) for p in mesh.vertices], [_triangle(f) for f in mesh.faces])
+        made.SetGeometry(_records(lib3mf.Position, mesh.vertices - corner, np.float32), _records(lib3mf.Triangle, mesh.faces, np.uint32))
         model.AddBuildItem(made, wrapper.GetTranslationTransform(float(place[0]), float(place[1]), 0.0))
     writer = model.QueryWriter("3mf")
     return _settled(bytes(bytearray(writer.WriteToBuffer())))
@@ -52,18 +52,9 @@ def _settled(packed: bytes) -> bytes:
     return out.getvalue()
 
 
-def _position(point: np.ndarray):
-    made = lib3mf.Position()
-    for i in range(3):
-        made.Coordinates[i] = float(point[i])
-    return made
-
-
-def _triangle(corners: np.ndarray):
-    made = lib3mf.Triangle()
-    for i in range(3):
-        made.Indices[i] = int(corners[i])
-    return made
+def _records(kind: type, rows: np.ndarray, number: type):
+    """Rows (n, 3) as the library's own records of three numbers each."""
+    return (kind * len(rows)).from_buffer_copy(np.ascontiguousarray(rows, number))
 
 
 def _places(sizes: Sequence[np.ndarray]) -> list[tuple[float, float]]:

@@ -55,15 +55,21 @@ def fitted(words: str, room: float, height: float = TEXT_MM, *, bold: bool = Fal
 
 
 def broken(words: str, room: float, height: float = TEXT_MM) -> list[str]:
-    """The words in lines no longer than `room` mm with capitals of `height` mm; a word that is longer is cut off."""
+    """The words in lines no longer than `room` mm with capitals of `height` mm; a word that is longer goes on in the next line, best after
+    an underscore or a slash."""
     lines = [""]
     for word in words.split():
         longer = f"{lines[-1]} {word}".strip()
-        if text_width(longer, height) <= room or not lines[-1]:
+        if text_width(longer, height) <= room:
             lines[-1] = longer
-        else:
-            lines.append(word)
-    return [fitted(line, room, height) for line in lines]
+            continue
+        while text_width(word, height) > room:
+            most = max([k for k in range(1, len(word)) if text_width(word[:k], height) <= room], default=1)
+            cut = max(word.rfind("_", 0, most), word.rfind("/", 0, most)) + 1 or most
+            lines.append(word[:cut])
+            word = word[cut:]
+        lines.append(word)
+    return lines if lines[0] or len(lines) == 1 else lines[1:]
 
 
 @dataclass(frozen=True)

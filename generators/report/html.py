@@ -8,7 +8,6 @@ from string import Template
 
 from generators.exports import names
 from generators.report import fit_section, mass_section, mockup_section, shop_section, stock_section, surge_section
-from generators.report.cautions import CAUTIONS
 from generators.report.elements import (
     NONE,
     WORDS,
@@ -24,6 +23,7 @@ from generators.report.elements import (
     style,
     table,
 )
+from generators.shop.cautions import CAUTIONS
 
 POINT_DECIMALS = 4
 """Decimals of a plain number on the page: a tenth of a micrometre."""

@@ -61,4 +61,5 @@ def hardware_table(hardware: list[dict]) -> str:
     rows = [(breakable(h["part"]), breakable(h["item"]), str(h["quantity"]), escape(h["what"])) for h in hardware]
     if not rows:
         return ""
-    return "<h2>To buy</h2>" + table(("For", "Item", "Quantity", "What"), rows, numbers=(2,)) + f"<p>{link(names.HARDWARE)}</p>"
+    return ("<h2>To buy</h2>" + table(("For", "Item", "Quantity", "What"), rows, numbers=(2,))
+            + f"<p>{link(names.HARDWARE)}; {link(names.JOB_SHEET)} has all that is ordered, cut, bent, welded and bolted on paper, in that order</p>")
