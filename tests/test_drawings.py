@@ -134,7 +134,7 @@ def test_figures():
     assert dimension(1, (3, 5), (9, 17.25)).said == "12.2" and dimension(0, (3, 5), (9, 17)).value == 6
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def drawn():
     """Drawings of parts of every kind."""
     found = {}

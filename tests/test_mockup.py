@@ -162,7 +162,7 @@ def test_the_swing_gauge_leaves_the_swing_and_its_clearance():
 # ---------------------------------------------------------------- a whole mock-up
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def made():
     """The scraper and the gates of an engine, thick enough, with the gauges."""
     p = _with_mockup("hillclimb_four", sheet={"thickness": 1.5}, gate_baffle={"open_angle": 0.6})
