@@ -248,7 +248,10 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     every, meshed = [], {}
     for name, module in modules.items():
         say(f"building {name}")
-        every.append(module.part(dimensions[name]))
+        try:
+            every.append(module.part(dimensions[name]))
+        except ValueError as bad:  # its dimensions should have told
+            raise KernelFailure(name, "its pieces", str(bad)) from bad
         meshed[name] = meshes.part_meshes(every[-1])
     parts = tuple(part for part in every if part.name not in holds_only)
     away = elsewhere(names, p.engine.lubrication)

@@ -175,6 +175,9 @@ def test_each_bend_takes_off_what_the_shop_measured():
 def test_a_deduction_that_cannot_be_is_refused():
     with pytest.raises(ValueError, match="between 3.40 and 5.29 mm"):
         Sheet(thickness=2.0, bend_radius=3.0, deductions=({"angle": SQUARE, "deduction": 8.0},))
+    with pytest.raises(ValueError, match="told of already"):
+        Sheet(thickness=2.0, bend_radius=3.0, deductions=({"angle": SQUARE, "deduction": 3.9}, {"angle": SQUARE, "deduction": 4.4, "radius": 3.0}))
+    Sheet(thickness=2.0, bend_radius=3.0, deductions=({"angle": SQUARE, "deduction": 3.9}, {"angle": SQUARE, "deduction": 4.4, "radius": 4.0}))
 
 
 def test_between_measured_angles_k_goes_in_proportion():

@@ -289,3 +289,21 @@ def test_beds_are_told_apart():
     assert usable((220, 210, 250)) == pytest.approx((210, 200, 245))
     assert splitting.axes_on_bed(np.array([300.0, 100.0, 3.0]), usable(BED))[2] == 2, "a plate lies flat"
     assert splitting.axes_on_bed(np.array([100.0, 100.0, 400.0]), usable((450, 220, 250)))[0] == 2
+
+
+def test_a_thin_piece_stands_where_it_fits_no_other_way():
+    """50 x 54 mm and 3 mm thick: with 50 x 50 x 55 mm of room it stands; with 60 x 60 x 55 mm it lies."""
+    assert splitting.lying(np.array([50.0, 54.0, 3.0]), np.array([50.0, 50.0, 55.0]))[2] == 1
+    assert splitting.lying(np.array([50.0, 54.0, 3.0]), np.array([60.0, 60.0, 55.0]))[2] == 2
+    assert splitting.lying(np.array([54.0, 40.0, 45.0]), np.array([50.0, 50.0, 55.0]))[2] == 0
+    assert splitting.lying(np.array([40.0, 40.0, 45.0]), np.array([50.0, 50.0, 55.0])) == (0, 1, 2)
+
+
+def test_a_cut_does_not_shave_a_wall():
+    """A bar of two cells, 300 mm long: a cut may run through the wall between them, but not along its skin."""
+    body = cube(300, 60, 40) - cube(139, 50, 40, at=(5, 5, 5)) - cube(139, 50, 40, at=(156, 5, 5))
+    free = split(body, bed=BED, join=JOIN)
+    for piece in free.pieces:
+        assert thinnest(closed(piece, "test", "cut")) > 1.0
+    assert splitting._leaves_slivers(body, 0, 144.3) and splitting._leaves_slivers(body, 0, 155.5) and not splitting._leaves_slivers(body, 0, 150.0)
+    assert not splitting._leaves_slivers(body, 0, 100.0)

@@ -267,6 +267,7 @@ def test_oil_enters_anticlockwise_seen_from_above(tank):
         ({"diameter": 1500.0, "oil_volume": 1.0}, "reservoir.diameter", "no stock plate"),
         ({"headspace": 0.05}, "reservoir.headspace", "more headspace"),
         ({"thickness": 6.0, "bend_radius": 9.0}, "sheet.thickness", "thinner sheet"),
+        ({"bend_radius": 40.0}, "sheet.bend_radius", "shield"),
     ],
 )
 def test_what_cannot_be_made_is_refused_with_key_and_remedy(given, key, word):

@@ -104,7 +104,7 @@ def _mesh(body: manifold3d.Manifold, part: str, step: str) -> trimesh.Trimesh:
 def _laid(piece: Printed, bed) -> Printed:
     """The piece turned as it fits the bed, its lowest corner in the origin; with its thinnest wall."""
     mesh = piece.mesh
-    way = splitting.axes_on_bed(mesh.extents, splitting.usable(bed))
+    way = splitting.lying(mesh.extents, splitting.usable(bed))
     turn = np.eye(3)[list(way)]
     if np.linalg.det(turn) < 0:
         turn[0] *= -1

@@ -84,10 +84,24 @@ def cuts_along(extent: float, room: float) -> int:
 def axes_on_bed(extents: np.ndarray, room: np.ndarray) -> tuple[int, int, int]:
     """Which axis of the body (extents (3,) mm) lies along x, y and z of the bed: the way that takes the fewest pieces, as it stands among equals; a
     plate lies flat."""
-    ways = [(0, 1, 2), (1, 0, 2), (0, 2, 1), (2, 0, 1), (1, 2, 0), (2, 1, 0)]
-    if extents.min() <= PLATE_MM:
-        ways = [w for w in ways if w[2] == int(np.argmin(extents))]
+    ways = WAYS if extents.min() > PLATE_MM else _flat(extents)
     return min(ways, key=lambda w: math.prod(cuts_along(extents[a], r) for a, r in zip(w, room, strict=True)))
+
+
+WAYS = ((0, 1, 2), (1, 0, 2), (0, 2, 1), (2, 0, 1), (1, 2, 0), (2, 1, 0))
+"""All ways to lay a body on a bed, square to it."""
+
+
+def _flat(extents: np.ndarray) -> tuple[tuple[int, int, int], ...]:
+    """Those with its least extent upwards."""
+    return tuple(w for w in WAYS if w[2] == int(np.argmin(extents)))
+
+
+def lying(extents: np.ndarray, room: np.ndarray) -> tuple[int, int, int]:
+    """Which axis of a piece lies along x, y and z of the bed: a thin one flat where it fits so, else any way that fits; the nearest to it where none
+    does."""
+    wanted = (*_flat(extents), *WAYS) if extents.min() <= PLATE_MM else WAYS
+    return min(wanted, key=lambda w: max(0.0, float((extents[list(w)] - room).max()) - 1e-6))
 
 
 def split(body: manifold3d.Manifold, *, bed: tuple[float, float, float], join: Join, avoid: list[np.ndarray] = (),
@@ -144,7 +158,8 @@ def _cut_along(body: manifold3d.Manifold, axis: int, room: float, work: _Work, *
         left = cuts_along(high - low, room - tail)
         share = (high - low) / left
         places = np.linspace(max(low + 0.25 * share, high - (left - 1) * (room - tail)), low + room - tail, TRIED)
-        place = min(places, key=lambda p: (_cost(rest, axis, p, work), abs(p - low - share)))
+        ranked = sorted(places, key=lambda p: (_cost(rest, axis, p, work), abs(p - low - share)))
+        place = next((p for p in ranked if not _leaves_slivers(rest, axis, p)), ranked[0])
         piece, rest = _parted(rest, axis, float(place), work, is_plate=is_plate)
         out.append(piece)
 
@@ -153,6 +168,16 @@ def _cost(body: manifold3d.Manifold, axis: int, place: float, work: _Work) -> fl
     """How bad a cut is: first what it runs through, then how much it cuts."""
     struck = sum(bool(box[0, axis] - KEEP_OFF_MM < place < box[1, axis] + KEEP_OFF_MM) for box in work.avoid)
     return 1e6 * struck + round(_section(body, axis, place).area, 1)
+
+
+SLIVER_MM = 0.8
+"""A wall that ends so soon beside a cut, over more than twice as much of it, is a sliver that no nozzle prints (two lines of a usual one)."""
+
+
+def _leaves_slivers(body: manifold3d.Manifold, axis: int, place: float) -> bool:
+    """Whether a cut runs so near along the skin of a wall that what is left of it is too thin."""
+    here = _section(body, axis, place)
+    return any(not here.difference(_section(body, axis, place + off)).buffer(-SLIVER_MM).is_empty for off in (-SLIVER_MM, SLIVER_MM))
 
 
 def _parted(body, axis: int, place: float, work: _Work, *, is_plate: bool):

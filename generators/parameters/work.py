@@ -24,7 +24,7 @@ from generators.parameters.fields import (
 )
 from generators.parameters.lap import LapColumns
 from generators.standards.materials import least_bend_radius, material, material_names
-from generators.standards.measured_k import MeasuredK, k_of
+from generators.standards.measured_k import SAME_MM, MeasuredK, k_of
 from generators.standards.tables import Unknown
 from generators.units import read
 
@@ -161,6 +161,9 @@ class Sheet(Record):
             object.__setattr__(self, "k_factor", _measured(self))
 
 
+SAME_RAD = math.radians(0.01)
+"""Angles nearer than this are the same."""
+
 LEAST_K, MOST_K = 0.0, 0.6
 """A neutral fibre outside of this share of the thickness is none."""
 
@@ -180,6 +183,8 @@ def _measured(sheet: Sheet) -> MeasuredK:
             said = f"between {least:.2f} and {most:.2f} mm off the sum of its outside legs"
             problems.append((f"deductions.{i}.deduction",
                              f"cannot be: with {radius:g} mm inside in {thickness:g} mm sheet such a bend takes {said}"))
+        if any(abs(d.angle - a) < SAME_RAD and abs(radius - r) < SAME_MM and abs(thickness - t) < SAME_MM for a, r, t, _ in rows):
+            problems.append((f"deductions.{i}.angle", "is told of already: one deduction for an angle, a radius and a thickness"))
         rows.append((d.angle, radius, thickness, k))
     if problems:
         raise Inconsistent(problems)

@@ -31,7 +31,7 @@ def complaints(model: type[Record], errors: list[dict]):
         loc, cause = tuple(error["loc"]), error.get("ctx", {}).get("error")
         if isinstance(cause, Inconsistent):
             for key, message in cause.problems:
-                yield (*loc, *(k for k in key.split(".") if k)), message
+                yield (*loc, *(int(k) if k.isdigit() else k for k in key.split(".") if k)), message
         else:
             yield loc, _message(model, loc, error, cause)
 

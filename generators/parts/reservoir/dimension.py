@@ -190,7 +190,8 @@ def _top(inlet: Inlet, radius: float, sheet, plate: float) -> Top:
     free = 2 * radius - 2 * END_EDGE_MM - 2 * base - NECK_GAP_MM
     neck = min(NECK_RADIUS_MM, free / 2)
     x = radius - END_EDGE_MM - base
-    width = max(breather.spigot_diameter + SHIELD_ROOM_MM, standards.least_channel(t).value - 2 * t)
+    bent = 2 * sheet.bend_radius + t
+    width = max(breather.spigot_diameter + SHIELD_ROOM_MM, standards.least_channel(t).value - 2 * t, bent)
     depth = max(
         SHIELD_DEPTH_MM,
         breather.inside + breather.bore / 2,
@@ -198,6 +199,11 @@ def _top(inlet: Inlet, radius: float, sheet, plate: float) -> Top:
     )
     corner = (radius - END_EDGE_MM / 2) ** 2 - (width / 2 + t) ** 2
     length = 2 * (math.sqrt(max(corner, 0.0)) - x)
+    if length < breather.spigot_diameter and width == bent:
+        raise ValueError(
+            f"sheet.bend_radius: {sheet.bend_radius:g} mm inside makes the breather's shield {width + 2 * t:.0f} mm wide, "
+            f"more than a tank {2 * radius:g} mm wide has room for; ask for a smaller bend_radius or a larger reservoir.diameter"
+        )
     if neck < NECK_LEAST_MM or length < breather.spigot_diameter:
         raise ValueError(
             f"reservoir.inlet_bore: a breather as wide as the return ({breather.dash}) leaves no room for a filler on "
