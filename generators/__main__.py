@@ -277,14 +277,14 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
 def _mockup(p, region, modules, parts, meshed):
     """The parts as they are printed, and the gauges; None where the file has no such table."""
     from generators import mockup
-    from generators.mockup.variant import printable, thick_enough, thicker
+    from generators.mockup.variant import grows, printable, thick_enough, thicker
 
     if p.mockup is None:
         return None
     thick, made = thick_enough(p), []
     for part in parts:
         module = modules[part.name]
-        other, said = (part, "") if thick is p else thicker(part, lambda m=module: m.part(m.dimension(thick, region)))
+        other, said = thicker(part, lambda m=module: m.part(m.dimension(thick, region))) if grows(part.name, p, thick) else (part, "")
         made.append(printable(other, meshed[part.name] if other is part else None, p.mockup, said=said))
     return mockup.mockup(p, region, made)
 

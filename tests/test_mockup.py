@@ -20,7 +20,7 @@ from generators.mockup.gauges import THICK_MM, bolt_strip, swing_gauge
 from generators.mockup.marking import DEEP_MM, marked
 from generators.mockup.splitting import DOWEL_DEPTH_MM, DOWEL_WALL_MM, Join, cuts_along, split, usable
 from generators.mockup.three_mf import file_of
-from generators.mockup.variant import LEAST_MM, Printable, printable, thick_enough, thicker
+from generators.mockup.variant import LEAST_MM, Printable, grows, printable, thick_enough, thicker
 from generators.mockup.walls import thinnest
 from generators.parts import gate_baffle, windage_scraper
 
@@ -175,6 +175,9 @@ def test_what_is_thin_is_made_again_thicker(made):
     p, thick, parts, _ = made
     assert (thick.sheet.thickness, thick.gate_baffle.flap_thickness, thick.windage_scraper.thickness) == (2.0, 2.0, p.windage_scraper.thickness)
     assert thick_enough(thick) is thick
+    assert grows("reservoir", p, thick) and not grows("reservoir", thick, thick), "the sheet is another"
+    metal = _with_mockup("hillclimb_four")
+    assert grows("gate_baffle", metal, thick_enough(metal)) and not grows("reservoir", metal, thick_enough(metal)), "only the flaps are"
     assert {q.thickness for q in parts[1].part.pieces if q.name in ("end_wall", "flap")} == {2.0}
 
 

@@ -49,6 +49,11 @@ def thick_enough(parameters: Parameters) -> Parameters:
     return type(parameters)(**{**{k: getattr(parameters, k) for k in type(parameters).model_fields}, **update})
 
 
+def grows(name: str, parameters: Parameters, thick: Parameters) -> bool:
+    """Whether the part of that name is another with the parameters `thick`: its own table or the sheet says so."""
+    return thick.sheet != parameters.sheet or getattr(thick, name) != getattr(parameters, name)
+
+
 def thicker(part: Part, remade: Callable[[], Part]) -> tuple[Part, str]:
     """The part as `remade` from thicker sheet, where it is the same part: the same pieces, as many of each; else the part itself. And what is said of
     it."""
