@@ -86,8 +86,11 @@ def draw_title(page: Page, title: Title, projection: str) -> None:
     page.text((left + wide * 0.5 + 2.0, y + 2.6), f"{projection} projection", height=LABEL_MM)
 
 
-CONE_MM = (8.0, 2.0, 4.0)
+CONE_MM = (6.0, 1.5, 3.0)
 """The cone of the symbol: its length, and the radii of its ends."""
+
+SYMBOL_HALF_MM = 5.5
+"""From the symbol's middle to those of its two views."""
 
 
 def symbol_parts(projection: str) -> tuple[np.ndarray, tuple[float, float]]:
@@ -95,9 +98,9 @@ def symbol_parts(projection: str) -> tuple[np.ndarray, tuple[float, float]]:
     circles: in first angle the view from its small end stands on the far side, in third angle on the near one."""
     long, small, large = CONE_MM
     way = -1.0 if projection == FIRST_ANGLE else 1.0
-    x = way * 7.0
+    x = way * SYMBOL_HALF_MM
     cone = np.array([(x - long / 2, -small), (x + long / 2, -large), (x + long / 2, large), (x - long / 2, small)])
-    return cone, (-way * 7.0, 0.0)
+    return cone, (-way * SYMBOL_HALF_MM, 0.0)
 
 
 def draw_symbol(page: Page, x: float, y: float, projection: str) -> None:
@@ -107,9 +110,9 @@ def draw_symbol(page: Page, x: float, y: float, projection: str) -> None:
     page.loop(polygon_loop(cone + middle), width=NARROW)
     for radius in CONE_MM[1:]:
         page.circle(middle + circles, radius, width=NARROW)
-    axis = [(cone[:, 0].min() - 1.5, 0.0), (cone[:, 0].max() + 1.5, 0.0)]
+    axis = [(cone[:, 0].min() - 1.0, 0.0), (cone[:, 0].max() + 1.0, 0.0)]
     page.line(np.array(axis) + middle, dash=CHAIN, width=NARROW / 2)
-    reach = CONE_MM[2] + 1.0
+    reach = CONE_MM[2] + 0.7
     for way in ((1, 0), (0, 1)):
         page.line(np.array([np.multiply(way, -reach), np.multiply(way, reach)]) + middle + circles, dash=CHAIN, width=NARROW / 2)
 

@@ -72,7 +72,7 @@ def opened(path: Path) -> Iterator[Kept]:
             try:
                 source = inside(path.parent, name)
             except ValueError as bad:
-                raise BadFile.whole(path, f"names {name}, which {bad}") from bad
+                raise BadFile.whole(path, f"{name}: {bad}") from bad
             if checksum(source) != sums[name]:
                 raise BadFile.whole(path, f"{name} was changed since: give the parameter file itself to make a new design")
             there = Path(folder) / name
