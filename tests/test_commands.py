@@ -125,13 +125,13 @@ def test_check_prints_and_writes_only_where_asked(tmp_path, capsys, bench):
 
 
 def test_a_design_that_falls_short_is_written_and_exits_1(tmp_path, capsys, bench):
-    """Bolts every 30 mm leave no place for a socket beside the ports."""
-    file = tmp_path / "close.toml"
-    file.write_text(bench.read_text().replace("[pan_rail]", '[pan_rail]\nbolt_pitch = "30 mm"'))
-    assert inside("make", file, "--only", "scavenge_pan", "--out", "made") == 1
+    """A sheet of 300 mm holds no scraper of 380 mm."""
+    file = tmp_path / "small.toml"
+    file.write_text(bench.read_text() + '\n[sheet]\nstock = { length = "300 mm", width = "200 mm" }\n')
+    assert inside("make", file, "--only", "windage_scraper", "--out", "made") == 1
     said = capsys.readouterr().out
-    assert "fail  scavenge_pan.bolt_access" in said
-    assert (tmp_path / "made/report.html").is_file() and (tmp_path / "made/scavenge_pan/flat/trough.dxf").is_file()
+    assert "fail  windage_scraper.stock" in said
+    assert (tmp_path / "made/report.html").is_file() and (tmp_path / "made/windage_scraper/flat/scraper.dxf").is_file()
 
 
 @pytest.mark.parametrize("trouble, status", [(KeyboardInterrupt(), 130), (KernelFailure("scavenge_pan", "a fuse", "t=2"), 2),

@@ -20,11 +20,11 @@ from generators.sheet.solids import folded_solid, prism
 from generators.shop.etching import AWAY_MM, NO_ROOM_FOR_ARROW, marks
 from generators.shop.orientation import orientation
 
-CASES = [("hillclimb_four", "scavenge_pan"), ("sprint_vee_six", "scavenge_pan"), ("hillclimb_four", "windage_scraper"),
+CASES = [("hillclimb_four", "scavenge_pan"), ("hillclimb_four", "windage_scraper"),
          ("hillclimb_four", "gate_baffle"), ("hillclimb_four", "reservoir"), ("club_vee_eight", "deep_pan"),
          ("club_vee_eight", "windage_screen"), ("road_four_improved", "gate_baffle")]
 
-INSET_MM, RIM_POINTS = 0.05, 60
+INSET_MM, RIM_POINTS = 0.05, 24
 SIDEWAYS = {"FRONT": (1, 0, 0), "LEFT": (0, 1, 0), "UP": (0, 0, 1)}
 SIDES = {"TOP": (0, 0, 1), "BOTTOM": (0, 0, -1), "FRONT": (1, 0, 0), "REAR": (-1, 0, 0), "LEFT": (0, 1, 0), "RIGHT": (0, -1, 0)}
 
