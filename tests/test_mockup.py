@@ -310,3 +310,14 @@ def test_a_cut_does_not_shave_a_wall():
         assert thinnest(closed(piece, "test", "cut")) > 1.0
     assert splitting._leaves_slivers(body, 0, 144.3) and splitting._leaves_slivers(body, 0, 155.5) and not splitting._leaves_slivers(body, 0, 150.0)
     assert not splitting._leaves_slivers(body, 0, 100.0)
+
+
+def test_what_fits_across_the_corners_of_the_bed_is_not_cut():
+    """A bar 260 mm long and 20 wide on 220 x 220 mm: (260 + 20) / sqrt 2 = 198 mm to each side at 45 degrees (derived by hand)."""
+    made = split(cube(260, 20, 30), bed=BED, join=JOIN)
+    assert made.joints == [] and len(made.pieces) == 1
+    assert boxes(made.pieces)[0] == pytest.approx((280 / 2**0.5, 280 / 2**0.5, 30))
+    assert len(split(cube(280, 40, 300), bed=BED, join=JOIN).pieces) == 4, "320 / sqrt 2 = 226 mm is too much"
+    tall = split(cube(260, 20, 400), bed=BED, join=JOIN, avoid=[np.array([[0.0, 0, 180], [20, 20, 220]])])
+    assert len(tall.pieces) == 2 and all((b <= usable(BED) + 1e-6).all() for b in boxes(tall.pieces))
+    assert all(not 175 < b[2] < 225 for b in boxes(tall.pieces)), "past what is to be kept clear of"

@@ -107,17 +107,43 @@ def lying(extents: np.ndarray, room: np.ndarray) -> tuple[int, int, int]:
 def split(body: manifold3d.Manifold, *, bed: tuple[float, float, float], join: Join, avoid: list[np.ndarray] = (),
           keep_clear: manifold3d.Manifold | None = None, prints: Callable[[manifold3d.Manifold], bool] = lambda strap: True) -> Split:
     """Cut a body to a bed (mm). `avoid` are boxes (2, 3) that cuts pass by where they can; straps stay out of `keep_clear`, and are left away where
-    they do not `prints`."""
+    they do not `prints`. What would fit turned about z is turned, with its pieces."""
+    turn = _turn_that_fits(body, usable(bed))
+    body, clear = body.rotate((0, 0, turn)), (keep_clear or manifold3d.Manifold()).rotate((0, 0, turn))
     low, high = _box(body)
     room = np.empty(3)
     room[list(axes_on_bed(high - low, usable(bed)))] = usable(bed)
-    work = _Work(join, list(avoid), keep_clear or manifold3d.Manifold(), prints)
+    work = _Work(join, [_turned_box(box, turn) for box in avoid], clear, prints)
     pieces = [body]
     is_plate = (high - low).min() <= PLATE_MM
-    for axis in range(3):
+    for axis in np.argsort(-(high - low) / room, kind="stable"):  # what is far too long first: its lengths may need no cut across
         pieces = [part for piece in pieces for part in _cut_along(piece, axis, room[axis], work, is_plate=is_plate)]
         pieces = [one for piece in pieces for one in _apart_bodies(piece, work)]
     return Split(pieces, [bit for strap in work.straps for bit in _short_enough(strap, bed)], work.joints, work.taken)
+
+
+TURNS = (0.0, 15.0, 30.0, 45.0, 60.0, 75.0)
+"""Degrees about z at which a body is tried on the bed."""
+
+
+def _turn_that_fits(body: manifold3d.Manifold, room: np.ndarray) -> float:
+    """Degrees about z by which a body stands on the bed uncut from above, in fewer pieces than as it is; 0 where none does: a tank with ears wider
+    than the bed may fit across its corners."""
+    def pieces(extents: np.ndarray) -> int:
+        return math.prod(cuts_along(extents[a], r) for a, r in zip(axes_on_bed(extents, room), room, strict=True))
+
+    boxes = {turn: np.diff(_box(body.rotate((0, 0, turn))), axis=0)[0] for turn in TURNS}
+    fitting = [turn for turn, extents in boxes.items() if (extents[:2] <= room[:2]).all() and cuts_along(extents[2], room[2]) < pieces(boxes[0.0])]
+    return min(fitting, key=lambda turn: (cuts_along(boxes[turn][2], room[2]), turn), default=0.0)
+
+
+def _turned_box(box: np.ndarray, turn: float) -> np.ndarray:
+    """The box (2, 3) round a box turned by `turn` degrees about z; its height may be endless."""
+    if not turn:
+        return box
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    corners = np.array([(c * x - s * y, s * x + c * y) for x in box[:, 0] for y in box[:, 1]])
+    return np.column_stack([[corners.min(axis=0), corners.max(axis=0)], box[:, 2]])
 
 
 def _short_enough(strap: manifold3d.Manifold, bed: tuple[float, float, float]) -> list[manifold3d.Manifold]:
@@ -166,7 +192,10 @@ def _cut_along(body: manifold3d.Manifold, axis: int, room: float, work: _Work, *
 
 def _cost(body: manifold3d.Manifold, axis: int, place: float, work: _Work) -> float:
     """How bad a cut is: first what it runs through, then how much it cuts."""
-    struck = sum(bool(box[0, axis] - KEEP_OFF_MM < place < box[1, axis] + KEEP_OFF_MM) for box in work.avoid)
+    low, high = _box(body)
+    beside = [i for i in range(3) if i != axis]
+    here = (box for box in work.avoid if (box[0][beside] < high[beside]).all() and (box[1][beside] > low[beside]).all())
+    struck = sum(bool(box[0, axis] - KEEP_OFF_MM < place < box[1, axis] + KEEP_OFF_MM) for box in here)
     return 1e6 * struck + round(_section(body, axis, place).area, 1)
 
 
