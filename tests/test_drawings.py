@@ -16,12 +16,12 @@ from generators.drawings.dimensions import dimension, figure, hatching
 from generators.drawings.frame import FIRST_ANGLE, THIRD_ANGLE, scale_words, space, symbol_parts, usual_scale
 from generators.drawings.layout import END, MAIN, PLAN, SECTION, lay_out
 from generators.drawings.sheet import FROM_ABOVE, FROM_FRONT, FROM_REAR, FROM_RIGHT
-from generators.drawings.tables import bolt_holes
 from generators.drawings.views import Side, cut, meshed_view, view
 from generators.outlines import circle
 from generators.paper.pages import broken, text_width
 from generators.paper.sizes import paper
 from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_scraper
+from generators.shop.rail_holes import bolt_holes
 
 
 def length(lines) -> float:

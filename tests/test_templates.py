@@ -10,13 +10,14 @@ from small_parts import part_of, sheet_piece
 from small_parts import plate as flat_plate
 
 from configs import changed, read, region
-from generators.outlines import circle
+from generators.outlines import circle, flattened
 from generators.paper.sizes import paper
 from generators.parameters import Templates
 from generators.parts import reservoir, scavenge_pan
 from generators.sheet.branches import TubeEnd, mitre, round_angles, saddle
-from generators.templates import part_templates
-from generators.templates.drawn import FLAP_MM, PAPER_MM, flat_template, wrap_template
+from generators.shop.rail_holes import bolt_holes
+from generators.templates import part_templates, templates_of
+from generators.templates.drawn import EDGE_MM, FLAP_MM, PAPER_MM, flat_template, wrap_template
 from generators.templates.sheets import BAR_MM, MARGIN_MM, OVERLAP_MM, Tiling, sheets_along, tile_name, tiling
 
 
@@ -166,3 +167,18 @@ def test_what_a_flat_shows():
 def test_the_same_is_written_every_time(large):
     part, made = large
     assert part_templates(part, read("bench_mockup").parameters).pdf == made.pdf
+
+
+def test_holes_have_the_numbers_that_the_drawing_gives_them():
+    """The number stands under the hole that the drawing's table calls so; the cover tells the flat's own size."""
+    parameters = read("bench_mockup").parameters
+    part = scavenge_pan.part(scavenge_pan.dimension(parameters, region(parameters)))
+    corners = flattened(part.piece("flange").flat.outer)
+    low = corners.min(axis=0) - EDGE_MM
+    (template,) = (t for t in templates_of(part) if t.name == "flange")
+    for number, (x, y, _) in enumerate(bolt_holes(part), start=1):
+        (word,) = (w for w in template.words if w.said == str(number))
+        assert word.at[0] == pytest.approx(x - low[0]) and -12 < word.at[1] - (y - low[1]) < 0
+    wide, high = np.ptp(corners, axis=0)
+    words = [w.said for page in part_templates(part, parameters).pages for w in page.words]
+    assert any(w.startswith(f"{wide:.1f} x {high:.1f} mm,") for w in words)

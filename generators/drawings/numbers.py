@@ -6,9 +6,9 @@ import numpy as np
 
 from generators.drawings.layout import PLAN, Layout
 from generators.drawings.sheet import Shown
-from generators.drawings.tables import bolt_holes
 from generators.paper.pages import Page
 from generators.pieces import Part
+from generators.shop.rail_holes import bolt_holes
 
 NUMBER_MM, AWAY_MM = 2.0, 1.2
 """Height of a number, and how far from its hole it stands."""

@@ -9,6 +9,7 @@ from generators.drawings.frame import BLOCK_MM, BORDER_MM, FILING_MM, space
 from generators.paper.pages import NARROW, WIDE, Page, Pages, broken, fitted
 from generators.paper.sizes import paper
 from generators.pieces import Part
+from generators.shop.rail_holes import bolt_holes
 
 ROW_MM, WORDS_MM, HEAD_MM = 5.0, 2.3, 3.5
 
@@ -28,25 +29,6 @@ def pieces_table(part: Part) -> Table:
     rows = tuple((str(i), p.name, str(p.quantity), p.kind, p.material, "" if p.thickness is None else f"{p.thickness:.3g}", f"{p.mass * 1e3:.0f}")
                  for i, p in enumerate(part.pieces, start=1))
     return Table("Pieces", (("No", 0.07), ("Piece", 0.33), ("Off", 0.08), ("Kind", 0.13), ("Material", 0.17), ("t, mm", 0.1), ("g each", 0.12)), rows)
-
-
-RAIL = ("flange", "scraper")
-"""Pieces whose round holes take the pan's bolts."""
-
-
-def bolt_holes(part: Part) -> list[tuple[float, float, float]]:
-    """Round holes of the piece that lies on the rail, as it is cut: x, y of the middle in the engine's frame and diameter, mm; clockwise as seen
-    from above from the one at the rear on the left."""
-    for piece in part.pieces:
-        if piece.name in RAIL and piece.flat is not None:
-            found = [(x, y, 2 * r) for (x, y), r in filter(None, (hole.as_circle() for hole in piece.flat.holes))]
-            if not found:
-                return []
-            mx, my = sum(f[0] for f in found) / len(found), sum(f[1] for f in found) / len(found)
-            first = min(found, key=lambda f: f[0] - f[1])
-            start = math.atan2(first[1] - my, first[0] - mx)
-            return sorted(found, key=lambda f: round((start - math.atan2(f[1] - my, f[0] - mx)) % (2 * math.pi), 9) % round(2 * math.pi, 9))
-    return []
 
 
 def bolts_table(part: Part, *, size: str) -> Table | None:

@@ -7,11 +7,11 @@ import manifold3d
 import numpy as np
 import trimesh
 
-from generators.drawings.tables import bolt_holes
 from generators.meshes import PartMeshes, metal, part_meshes, solid_mesh, union
 from generators.parameters import Mockup, Parameters
 from generators.parameters.parts import LEAST_WALL_MM
 from generators.pieces import Part
+from generators.shop.rail_holes import bolt_holes
 
 LEAST_MM = LEAST_WALL_MM
 """Thinner is not printed."""

@@ -2,7 +2,7 @@
 
 from generators.paper.pages import GREY, NARROW, Page, Pages
 from generators.paper.sizes import Paper, paper
-from generators.templates.drawn import Template
+from generators.templates.drawn import EDGE_MM, Template
 from generators.templates.sheets import MARGIN_MM, Tiling, draw_bars, tile_name
 
 HOW = ("Print at 100 %, without fitting to the page: both bars of every sheet must measure 100 mm.",
@@ -53,7 +53,7 @@ def _draw_row(page: Page, template: Template, tiled: Tiling, top: float) -> None
                 page.text((x0 + 0.6, y0 + 0.8), tile_name(column, row), height=min(2.0, high * scale / 3, wide * scale / 5), colour=GREY)
     words = x + PLAN_MM[0] + 6
     page.text((words, top - 8), template.name, height=TEXT_MM * 1.2, bold=True)
-    said = [f"{template.width:.1f} x {template.height:.1f} mm, {tiled.across} x {tiled.up} sheets of {tiled.paper.name}", *_wrapped(template.about, 78)]
+    said = [f"{template.width - 2 * EDGE_MM:.1f} x {template.height - 2 * EDGE_MM:.1f} mm, {tiled.across} x {tiled.up} sheets of {tiled.paper.name}", *_wrapped(template.about, 78)]
     for i, line in enumerate(said):
         page.text((words, top - 8 - LINE_MM * (i + 1)), line, height=TEXT_MM)
 

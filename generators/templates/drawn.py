@@ -10,6 +10,7 @@ from generators.outlines import Loop, flattened, moved
 from generators.paper.pages import CHAIN, NARROW, WIDE, Page
 from generators.pieces import Part, Piece
 from generators.sheet.branches import TubeEnd
+from generators.shop.rail_holes import bolt_holes
 
 EDGE_MM = 3.0
 """Room round what is drawn."""
@@ -112,17 +113,15 @@ def flat_template(part: Part, piece: Piece) -> Template:
         said = f"{number}: {'up' if bend.angle > 0 else 'down'} {math.degrees(abs(bend.angle)):.1f}°, R{bend.radius:.3g} inside"
         words.append(Words(said, tuple(points.mean(axis=0) + off), angle))
     if piece.name in FROM_REAR:
-        words, lines = _with_front(flat, words, lines)
+        words, lines = _with_front(part, flat, words, lines)
     lines += [Line(np.array(mark)) for mark in flat.marks]
     what = f"{piece.material}, {piece.thickness:.3g} mm, {piece.quantity} off" + (", bend lines in the middle of each bend" if flat.bends else "")
     return _made(piece.name, what, (flat.outer, *flat.holes), lines, _apart(words))
 
 
-def _with_front(flat, words: list[Words], lines: list[Line]) -> tuple[list[Words], list[Line]]:
+def _with_front(part: Part, flat, words: list[Words], lines: list[Line]) -> tuple[list[Words], list[Line]]:
     """With an arrow in the opening towards the engine's front, and numbers at the bolts, seen from above."""
-    bolts = [c[0] for c in (hole.as_circle() for hole in flat.holes) if c]
-    around = sorted(bolts, key=lambda p: -math.atan2(p[1] - flat.outer.points[:, 1].mean(), p[0] - flat.outer.points[:, 0].mean()))
-    numbers = [Words(str(i), (x, y - CROSS_MM - 1.5 * WORDS_MM - 1.0)) for i, (x, y) in enumerate(around, start=1)]
+    numbers = [Words(str(i), (x, y - CROSS_MM - 1.5 * WORDS_MM - 1.0)) for i, (x, y, _) in enumerate(bolt_holes(part), start=1)]
     x0, y0, x1, y1 = Polygon(flattened(flat.outer)).bounds
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
     arrow = [Line(np.array([(x - 20, y), (x + 20, y)])), Line(np.array([(x + 12, y + 4), (x + 20, y), (x + 12, y - 4)]))]
