@@ -232,8 +232,10 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     modules = _kernel((*names, *holds_only))
     from generators import checks, meshes, surge, vessels
     from generators.fit import together
+    from generators.mockup import printed_of
     from generators.nest import nests
     from generators.report.record import Run
+    from generators.shop.hardware import rods
     from generators.shop.pack import pack
 
     obstructions = _obstructions(file, p)
@@ -263,30 +265,17 @@ def _run(file: Path, read, names: tuple[str, ...], say: Callable[[str], None]):
     say("looking whether it fits")
     fit = together.fits(p, region, meshed, placing, obstructions, holds_only=holds_only)
     say("planning how it is made")
-    packed, laid = pack(p, parts, elsewhere=away), nests(parts, p.sheet)
+    laid = nests(parts, p.sheet)
     if p.mockup is not None:
         say("splitting the mock-up")
-    printed = _mockup(p, region, {part.name: modules[part.name] for part in parts}, parts, meshed)
+    again = {part.name: lambda thick, m=modules[part.name]: m.part(m.dimension(thick, region)) for part in parts}
+    printed = printed_of(p, region, parts, meshed, again)
+    packed = pack(p, parts, elsewhere=away, bought=rods(p.mockup.dowel, printed.dowels) if printed else ())
     say("checking")
     found = checks.judge(p, region, parts, meshed, held, settled, lap=read.lap, elsewhere=away, fit=fit, pack=packed, nests=laid,
                          mockup=printed)
     return Run(__version__, file.name, read, region, parts, {part.name: meshed[part.name] for part in parts}, held, settled, found, placing,
                fit, laid, printed, packed)
-
-
-def _mockup(p, region, modules, parts, meshed):
-    """The parts as they are printed, and the gauges; None where the file has no such table."""
-    from generators import mockup
-    from generators.mockup.variant import grows, printable, thick_enough, thicker
-
-    if p.mockup is None:
-        return None
-    thick, made = thick_enough(p), []
-    for part in parts:
-        module = modules[part.name]
-        other, said = thicker(part, lambda m=module: m.part(m.dimension(thick, region))) if grows(part.name, p, thick) else (part, "")
-        made.append(printable(other, meshed[part.name] if other is part else None, p.mockup, said=said))
-    return mockup.mockup(p, region, made)
 
 
 def _obstructions(file: Path, p):

@@ -51,6 +51,11 @@ WELDS_TO = {"aluminium": "6061-T6", "steel": "S235", "stainless": "304"}
 HEXAGON = [math.pi / 3 * k for k in range(6)]
 
 
+def hose_end_words(dash: str) -> str:
+    """What goes on a flare end of that size."""
+    return f"{dash} female swivel, 37 degree flare, straight or bent as the hose runs; a cap of the same size closes the end for the leak test"
+
+
 @dataclass(frozen=True)
 class WeldEnd:
     """A male flare end to weld into sheet of `thickness` mm: sizes in mm."""

@@ -16,6 +16,9 @@ from generators.sheet.solids import INTEGRATION
 NAME_PATTERN = re.compile("[a-z][a-z0-9_]*")
 """How pieces and mouths are named: their names are file names, products in STEP files and halves of identifiers."""
 
+PAN = "pan"
+"""What a part that stands in a pan calls it, whichever of its pieces it is."""
+
 KINDS = ("folded", "rolled", "plate", "tube", "turned", "bought")
 
 
@@ -25,10 +28,28 @@ def _proper(name: str) -> None:
 
 
 @dataclass(frozen=True)
+class Tube:
+    """What a tube is cut from: outside diameter, bore, and length along its axis before ends are coped and mitres cut, mm."""
+
+    outer: float
+    bore: float
+    length: float
+
+
+@dataclass(frozen=True)
+class Extra:
+    """What is bought for a part and not drawn: what it is called, how many, and what to know."""
+
+    name: str
+    quantity: int
+    note: str
+
+
+@dataclass(frozen=True)
 class Piece:
     """A piece as ordered or made. `solids` holds one placed solid a copy, in the part's frame (mm). `density` in
     kg/m3, `thickness` in mm (None unless sheet). All pieces are one rigid body, but the copies of a piece with
-    `loose` set: each of those moves on its own (flaps, pins). `ends` are those of a tube that are not cut square. `laid` has for
+    `loose` set: each of those moves on its own (flaps, pins). A tube is cut from `stock`; `ends` are those of its that are not cut square. `laid` has for
     each copy of a plate or a folded piece the frame that takes its flat (of a folded one: the root of it), lower side at z = 0,
     to where it lies in the part; of a shell the frame at the middle of its flat."""
 
@@ -43,6 +64,7 @@ class Piece:
     note: str = ""
     ends: tuple[TubeEnd, ...] = ()
     laid: tuple[Frame, ...] = ()
+    stock: Tube | None = None
 
     def __post_init__(self):
         _proper(self.name)
@@ -50,6 +72,8 @@ class Piece:
             raise ValueError(f"{self.name}: kind must be one of {KINDS}, not {self.kind!r}")
         if self.kind in ("folded", "rolled", "plate") and (self.flat is None or self.thickness is None):
             raise ValueError(f"{self.name}: a sheet piece needs its flat and its thickness")
+        if self.kind == "tube" and self.stock is None:
+            raise ValueError(f"{self.name}: what is it cut from?")
         if len(self.laid) not in (0, len(self.solids)):
             raise ValueError(f"{self.name}: {len(self.solids)} copies, but {len(self.laid)} are laid out")
 
@@ -57,6 +81,11 @@ class Piece:
     def quantity(self) -> int:
         """How many are made."""
         return len(self.solids)
+
+    def distance(self, point) -> float:
+        """From a point (3,) to the nearest of its copies, mm."""
+        spot = cq.Vertex.makeVertex(*map(float, point))
+        return min(spot.distance(s) for s in self.solids)
 
     @cached_property
     def volume(self) -> float:
@@ -115,7 +144,8 @@ class Part:
     pinned). `cavity` is the gross inside of a vessel before its own pieces are taken out, `full_mark` the height (mm)
     of the full mark in it, `oil` the volume (m3) held at rest. `compartment` is what a walled cell divides off in the
     vessel that it stands in: to the middle of its walls and lid, and through the floor under it; `brim` (n, 3) mm is the rim
-    of its opening on top, over which it spills. A vessel that is there already has no pieces."""
+    of its opening on top, over which it spills. `into` are welds to the pan that it stands in: their `b` is PAN; `extras` are
+    bought for it and not drawn. A vessel that is there already has no pieces."""
 
     name: str
     pieces: tuple[Piece, ...]
@@ -131,6 +161,8 @@ class Part:
     own_frame: bool = False
     compartment: cq.Solid | None = None
     brim: np.ndarray | None = None
+    into: tuple[Seam, ...] = ()
+    extras: tuple[Extra, ...] = ()
     joined: frozenset[frozenset[str]] = field(init=False)
 
     def __post_init__(self):
@@ -138,7 +170,7 @@ class Part:
         if len(set(names)) != len(names):
             raise ValueError(f"{self.name}: two pieces share a name")
         pairs = {frozenset((s.a, s.b)) for s in self.seams} | set(self.touching)
-        strangers = {n for pair in pairs for n in pair} - set(names)
+        strangers = ({n for pair in pairs for n in pair} | {s.a for s in self.into}) - set(names)
         if strangers:
             raise ValueError(f"{self.name}: joins name pieces that do not exist: {sorted(strangers)}")
         object.__setattr__(self, "joined", frozenset(pairs))

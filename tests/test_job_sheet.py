@@ -28,7 +28,7 @@ def words(made):
 
 def headings(made):
     """Of tables, each once."""
-    return list(dict.fromkeys(w for w in words(made) if w[:1] in tuple("12345") and w[1:].startswith((" Order", " Cut", " Bend", " Weld", " Try"))))
+    return list(dict.fromkeys(w.removesuffix(", continued") for w in words(made) if w[:1] in tuple("12345") and w[1:].startswith((" Order", " Cut", " Bend", " Weld", " Try"))))
 
 
 def test_it_goes_in_the_order_of_work(sheet):

@@ -7,12 +7,13 @@ from sample_parts import bracket, trough
 from small_parts import part_of, sheet_piece, solid_piece
 from small_parts import plate as flat_plate
 
-from configs import read, region
+from configs import changed, read, region
 from generators.exports import shop_lists
+from generators.mockup import splitting
 from generators.parts import scavenge_pan, windage_scraper
 from generators.pieces import Piece
-from generators.shop.hardware import hardware
-from generators.shop.pack import pack
+from generators.shop.hardware import ROD_MM, hardware, rods
+from generators.shop.pack import astray_note, pack
 from generators.shop.welding import STAGES, weld_lengths, weld_steps
 
 
@@ -40,7 +41,7 @@ def test_every_seam_stands_once_in_the_order_of_the_stages(pan):
 def test_what_is_inside_comes_before_the_flange_and_bosses_last(pan):
     stage = {frozenset((s.a, s.b)): s.stage for s in weld_steps(pan)}
     assert stage[frozenset(("divider", "trough"))] == "inside" and stage[frozenset(("flange", "trough"))] == "flange"
-    assert stage[frozenset(("drain_boss", "trough"))] == "fittings" and stage[frozenset(("port_boss", "pickup_tube"))] == "tubes"
+    assert stage[frozenset(("drain_boss", "trough"))] == "fittings" and stage[frozenset(("port_boss", "pickup_tube"))] == "pickups"
     assert stage[frozenset(("trough", "end_plate"))] == "closing"
 
 
@@ -50,8 +51,8 @@ def test_a_welded_bracket():
 
 
 @pytest.mark.parametrize("size, flange, words", [
-    ("M6", 8.0, "M6 x 20 socket head cap screw (ISO 4762): 8.0 mm clamped, washer 1.6 mm, 10.4 mm in the block (1.7 d)"),
-    ("M8", 9.525, "M8 x 25 socket head cap screw (ISO 4762): 9.5 mm clamped, washer 1.6 mm, 13.9 mm in the block (1.7 d)"),
+    ("M6", 8.0, "M6 x 20 socket head cap screw (ISO 4762): 8.0 mm clamped (flange), washer 1.6 mm, 10.4 mm in the block (1.7 d)"),
+    ("M8", 9.525, "M8 x 25 socket head cap screw (ISO 4762): 9.5 mm clamped (flange), washer 1.6 mm, 13.9 mm in the block (1.7 d)"),
     ("M6", 90.0, "longer than a usual screw"),
 ])
 def test_the_pans_bolts_reach_one_and_a_half_diameters_deep(size, flange, words):
@@ -65,8 +66,32 @@ def test_the_pans_bolts_reach_one_and_a_half_diameters_deep(size, flange, words)
 def test_the_scraper_is_clamped_too_and_bought_pieces_are_listed(pan, scraper):
     together = {b.name: b for b in hardware([pan, scraper], bolts=20, size="M6")}
     assert "11.0 mm clamped" in together["pan_bolt"].note and together["drain_plug"].part == "scavenge_pan"
+    assert "(flange and scraper)" in together["pan_bolt"].note and together["pan_seal"].quantity == 2 and together["hose_end"].quantity == len(pan.dimensions.pickups)
+    alone = {b.name: b for b in hardware([pan], bolts=20, size="M6")}
+    assert "8.0 mm clamped (flange)" in alone["pan_bolt"].note and alone["pan_seal"].quantity == 1
     assert [b.name for b in hardware([scraper], bolts=20, size="M6")] == [], "without a pan the engine keeps its own bolts"
     assert not any("pan_bolt" == b.name for b in hardware([pan], bolts=20, size="M6", elsewhere=("scavenge_pan",)))
+
+
+def test_what_has_no_place_under_this_engine_says_so():
+    parameters = read("bench_mockup").parameters
+    cell = type(bracket())("gate_baffle", bracket().pieces, None)
+    packed = pack(parameters, [cell, bracket()], elsewhere=("gate_baffle",))
+    assert "deep pan" in astray_note(packed, "gate_baffle") and astray_note(packed, "sample") == ""
+
+
+@pytest.mark.parametrize("grain, free", [("length", False), ("none", True)])
+def test_the_flats_tell_of_the_grain_that_the_file_asks_for(grain, free):
+    packed = pack(changed("bench_mockup", sheet={"grain": grain}), [bracket()])
+    said = {f.piece.name: " ".join(f.whole.split()) for f in packed.files["bracket"]}
+    assert ("grain free" in said["angle"], "longest" in said["angle"]) == (free, not free)
+
+
+def test_the_dowels_of_a_mock_up_are_cut_from_rod():
+    (dowel,) = rods(4.0, 6)
+    assert dowel.quantity == 6 and "4 mm rod cut 17 mm long, 114 mm in all" in dowel.note and rods(4.0, 0) == ()
+    assert (ROD_MM + 1) / 2 == splitting.DOWEL_DEPTH_MM
+    assert dowel in pack(read("bench_mockup").parameters, [bracket()], bought=[dowel]).bought
 
 
 def test_the_lists_hold_every_bend_seam_and_thing_to_buy(tmp_path):

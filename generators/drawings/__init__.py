@@ -24,12 +24,12 @@ class PartDrawing:
     scale: float
 
 
-def part_drawing(part: Part, parameters: Parameters, *, number: int, of: int) -> PartDrawing:
+def part_drawing(part: Part, parameters: Parameters, *, number: int, of: int, note: str = "") -> PartDrawing:
     """The drawing of part `number` of `of`. On the paper asked for, or the next larger that shows it at a usual
-    scale. Raises ValueError where none does."""
+    scale; `note` stands over the table of its pieces. Raises ValueError where none does."""
     asked = parameters.drawings
     title = parameters.title or "Untitled"
-    tables = [t for t in (pieces_table(part), bolts_table(part, size=parameters.pan_rail.bolt_size), fittings_table(part), tolerances_table(part)) if t is not None]
+    tables = [t for t in (pieces_table(part, note), bolts_table(part, size=parameters.pan_rail.bolt_size), fittings_table(part), tolerances_table(part)) if t is not None]
     sheets = 1 + len(draw_tables(Pages(title), tables, lambda page, sheet: None))
     what = shown(part, asked.projection)
     name = large_enough(what, asked.projection, asked.paper)

@@ -15,9 +15,10 @@ from generators.nest import Nest
 from generators.outlines import flattened
 from generators.paper.pages import Page, Pages
 from generators.parameters import Parameters
-from generators.pieces import Part, Piece
+from generators.pieces import Part, Piece, Tube
 from generators.shop.cautions import CAUTIONS
-from generators.shop.pack import Pack
+from generators.shop.hardware import PAN_BOLT
+from generators.shop.pack import Pack, astray_note
 from generators.shop.sayings import as_words
 from generators.shop.welding import FILLERS, STAGES
 from generators.standards import Unknown, material
@@ -58,42 +59,71 @@ def job_sheet(parameters: Parameters, parts: Sequence[Part], pack: Pack, nests: 
 
 def _tables(parts: Sequence[Part], pack: Pack, nests: Sequence[Nest]) -> Iterator[Table]:
     """What is asked for, in its order."""
-    yield _parts(parts)
+    yield _parts(parts, pack)
     yield _stock(nests)
     yield _bar(parts)
+    yield _tubes(parts)
     yield _bought(pack)
     for part in parts:
         yield _cut(part)
     for part in parts:
         yield _bend(part, pack)
-    for part in parts:
-        yield _weld(part, pack)
-    yield _cautions()
+    for name in pack.welds:
+        yield _weld(next(p for p in parts if p.name == name), pack)
+    yield _cautions(pack)
 
 
 def _failing(failing: Sequence[tuple[str, str]]) -> Table:
     return Table("Do not make this as it is", (("What falls short", 0.6), ("Check", 0.4)), tuple(failing), "The report tells why, and what would cure it.")
 
 
-def _parts(parts: Sequence[Part]) -> Table:
+def _parts(parts: Sequence[Part], pack: Pack) -> Table:
     rows = tuple((p.name, str(sum(q.quantity for q in p.pieces)), f"{p.mass:.3f}", f"{p.name}/{p.name}.pdf", f"{p.name}/{p.name}.step") for p in parts)
     return Table("What is made", (("Part", 0.22), ("Pieces", 0.1), ("kg", 0.1), ("Drawing", 0.29), ("Model", 0.29)), rows,
                  "Follow this sheet from top to bottom: order, cut, bend, weld, bolt. mm and degrees unless said. The drawings hold sizes and tolerances; "
-                 "templates.pdf beside each is at full size.")
+                 "templates.pdf beside each is at full size." + "".join(f" {note}" for p in parts if (note := astray_note(pack, p.name))))
 
 
 def _stock(nests: Sequence[Nest]) -> Table:
-    rows = tuple((n.material, f"{n.thickness:.3g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), f"{100 * n.part_of_sheets:.0f}",
-                  ", ".join(n.unplaced) or "none") for n in nests)
-    return Table("1 Order: sheet", (("Material", 0.18), ("t", 0.08), ("Sheets", 0.09), ("Of size", 0.2), ("Pieces", 0.1), ("Used, %", 0.1), ("Fits on none", 0.25)), rows,
-                 "Laid out for estimate in shop/sheets/; where little of a sheet is used, ask for an offcut of the size of the pieces.")
+    rows = tuple((n.material, f"{n.thickness:.3g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), _reach(n),
+                  ", ".join(n.unplaced) or "-") for n in nests)
+    return Table("1 Order: sheet", (("Material", 0.16), ("t", 0.07), ("Sheets", 0.09), ("Of size", 0.16), ("Pieces", 0.09), ("Last used over", 0.2), ("Fits on none", 0.23)),
+                 rows, "Laid out for estimate in shop/sheets/. Where little of the last sheet is used, ask for an offcut of that size, its length along the "
+                       "grain.")
+
+
+def _reach(nest: Nest) -> str:
+    """Length and width of the last sheet that its pieces take, with the margin all round, mm."""
+    if not nest.sheets:
+        return "-"
+    long, wide = nest.used(len(nest.sheets) - 1)
+    return f"{long:.0f} x {wide:.0f}"
 
 
 def _bar(parts: Sequence[Part]) -> Table:
-    rows = tuple((f"{part.name} / {p.name}", str(p.quantity), p.material, _around(p.solids[0]), p.note)
+    rows = tuple((f"{part.name} / {p.name}", str(p.quantity), p.material, _tube(p.stock) if p.stock else _around(p.solids[0]), p.note)
                  for part in parts for p in part.pieces if p.kind in FROM_BAR)
     return Table("1 Order: bar and tube", (("Piece", 0.25), ("Off", 0.06), ("Material", 0.12), ("Finished size", 0.2), ("What", 0.37)), rows,
-                 "Turned and cut to the model; the finished size is that of the tightest box round the piece.")
+                 "Turned and cut to the model; the size is that of the tightest box round the finished piece, of a tube what it is cut from, its length "
+                 "before ends are coped and mitres cut.")
+
+
+def _tube(stock: Tube) -> str:
+    return f"ø{stock.outer:.2f}, bore {stock.bore:.2f}, {stock.length:.1f} long"
+
+
+SAW_MM = 3.0
+"""Lost by each cut through a tube, with what is faced off (common practice)."""
+
+
+def _tubes(parts: Sequence[Part]) -> Table:
+    """How much tube of each size is needed."""
+    lengths: dict[tuple[str, float, float], list[float]] = {}
+    for p in (p for part in parts for p in part.pieces if p.stock):
+        lengths.setdefault((p.material, round(p.stock.outer, 2), round(p.stock.bore, 2)), []).extend([p.stock.length] * p.quantity)
+    rows = tuple((material, f"{outer:.2f}", f"{bore:.2f}", str(len(all_)), f"{sum(all_) + SAW_MM * len(all_):.0f}") for (material, outer, bore), all_ in lengths.items())
+    return Table("1 Order: tube by its length", (("Material", 0.25), ("Outside, mm", 0.2), ("Bore, mm", 0.2), ("Pieces", 0.15), ("Length in all, mm", 0.2)), rows,
+                 f"With {SAW_MM:g} mm for each cut. A bore that no tube has is reamed or bored from the next smaller one.")
 
 
 def _around(solid: cq.Solid) -> str:
@@ -140,7 +170,7 @@ def _weld(part: Part, pack: Pack) -> Table:
                   "leak-tight" if s.leak_tight else "stitch", s.stage) for s in steps)
     how = " ".join(f"{stage.capitalize()}: {STAGES[stage]}." for stage in dict.fromkeys(s.stage for s in steps))
     return Table(f"4 Weld: {part.name}", (("Step", 0.07), ("Pieces", 0.39), ("Seams", 0.09), ("Length", 0.1), ("Leg", 0.07), ("Kind", 0.14), ("Stage", 0.14)),
-                 rows, f"{how}{_filler(part)}")
+                 rows, f"{astray_note(pack, part.name)} {how}{_filler(part)}".lstrip())
 
 
 def _filler(part: Part) -> str:
@@ -154,6 +184,7 @@ def _filler(part: Part) -> str:
     return ""
 
 
-def _cautions() -> Table:
+def _cautions(pack: Pack) -> Table:
+    bolted = any(b.name == PAN_BOLT for b in pack.bought)
     return Table("5 Try, test, bolt up", (("What", 0.22), ("How", 0.78)), tuple(CAUTIONS.items()),
-                 "The pan's bolts are tightened from the middle outwards in two passes, by the engine maker's figure.")
+                 "The pan's bolts are tightened from the middle outwards in two passes, by the engine maker's figure." if bolted else "")

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generators import standards
 from generators.drawings.frame import BLOCK_MM, BORDER_MM, FILING_MM, space
@@ -11,7 +11,7 @@ from generators.paper.sizes import paper
 from generators.pieces import Part
 from generators.shop.rail_holes import bolt_holes
 
-ROW_MM, WORDS_MM, HEAD_MM = 5.0, 2.3, 3.5
+ROW_MM, WORDS_MM, HEAD_MM, HEADING_MM = 5.0, 2.3, 3.5, 2.53
 
 
 @dataclass(frozen=True)
@@ -24,11 +24,12 @@ class Table:
     note: str = ""
 
 
-def pieces_table(part: Part) -> Table:
-    """Every piece under the number of its balloon."""
+def pieces_table(part: Part, note: str = "") -> Table:
+    """Every piece under the number of its balloon; `note` stands over them."""
     rows = tuple((str(i), p.name, str(p.quantity), p.kind, p.material, "" if p.thickness is None else f"{p.thickness:.3g}", f"{p.mass * 1e3:.0f}")
                  for i, p in enumerate(part.pieces, start=1))
-    return Table("Pieces", (("No", 0.07), ("Piece", 0.33), ("Off", 0.08), ("Kind", 0.13), ("Material", 0.17), ("t, mm", 0.1), ("g each", 0.12)), rows)
+    return Table("Pieces", (("No", 0.07), ("Piece", 0.33), ("Off", 0.08), ("Kind", 0.13), ("Material", 0.17), ("t, mm", 0.1), ("g each", 0.12)), rows,
+                 note)
 
 
 def bolts_table(part: Part, *, size: str) -> Table | None:
@@ -111,13 +112,14 @@ def draw_tables(document: Pages, tables: Sequence[Table], finish) -> list[Page]:
     pages: list[Page] = []
     y = 0.0
     for table in tables:
-        rows = [_broken(cells, table) for cells in table.rows]
+        rows, whole = [_broken(cells, table) for cells in table.rows], table
         while rows:
             if not pages or y - _head(table) - sum(map(_tall, rows[:FIRST_ROWS])) < _lowest(pages[-1]):
                 pages.append(document.page(paper("A4").portrait()))
                 finish(pages[-1], len(pages))
                 y = space(pages[-1].paper)[3] - 4.0
             y = _draw_head(pages[-1], table, y)
+            table = replace(whole, heading=f"{whole.heading}, continued", note="")
             while rows and (y - _tall(rows[0]) >= _lowest(pages[-1]) or _tall(rows[0]) > ROW_MM * LONGEST_ROW):
                 y = _draw_row(pages[-1], table, rows.pop(0), y)
             y -= 2 * ROW_MM
@@ -151,15 +153,20 @@ def _note(table: Table) -> list[str]:
     return broken(table.note, WIDE_MM, WORDS_MM) if table.note else []
 
 
+def _heading(table: Table) -> list[str]:
+    return broken(table.heading, WIDE_MM, HEADING_MM, bold=True)
+
+
 def _head(table: Table) -> float:
-    return HEAD_MM + LINE_MM * len(_note(table)) + 2.0 + ROW_MM
+    return HEAD_MM * len(_heading(table)) + LINE_MM * len(_note(table)) + 2.0 + ROW_MM
 
 
 def _draw_head(page: Page, table: Table, y: float) -> float:
     """Heading, note and names of columns from `y` mm downwards; where they end."""
     left = space(page.paper)[0] + 3.0
-    y -= HEAD_MM
-    page.text((left, y), table.heading, height=WORDS_MM * 1.1, bold=True)
+    for line in _heading(table):
+        y -= HEAD_MM
+        page.text((left, y), line, height=HEADING_MM, bold=True)
     for line in _note(table):
         y -= LINE_MM
         page.text((left, y), line, height=WORDS_MM)

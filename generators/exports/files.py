@@ -12,7 +12,7 @@ from generators.meshes import PartMeshes
 from generators.nest import Nest
 from generators.parameters import Parameters
 from generators.shop.flat_files import FlatFile
-from generators.shop.pack import Pack
+from generators.shop.pack import Pack, astray_note
 from generators.templates import PartTemplates, part_templates
 from generators.vessels import Vessel
 
@@ -47,7 +47,7 @@ def write_parts(parameters: Parameters, meshes: Sequence[PartMeshes], placing: P
     region where `region` is given, and with the obstacles) and the parts list, below `root`; `failing` are title and name
     of the checks that fail."""
     for number, one in enumerate(meshes, start=1):
-        drawing = part_drawing(one.part, parameters, number=number, of=len(meshes))
+        drawing = part_drawing(one.part, parameters, number=number, of=len(meshes), note=astray_note(pack, one.part.name))
         write_part(one, pack.files[one.part.name], root, drawing=drawing, templates=part_templates(one.part, parameters))
     for vessel in held:
         write_vessel(vessel, root)

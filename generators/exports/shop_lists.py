@@ -1,6 +1,7 @@
 """What a shop is told of bending, welding and buying: lists as a spreadsheet reads them."""
 
 import csv
+import itertools
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
@@ -36,9 +37,9 @@ def _bend(b: PlannedBend) -> tuple:
             said.force, said.gauge, b.against, said.beside)
 
 
-def seam_rows(part: Part, pack: Pack) -> Iterable[tuple]:
-    """A row for the seams of one kind between two pieces, in the order in which they are welded."""
-    for s in pack.welds[part.name]:
+def seam_rows(pack: Pack) -> Iterable[tuple]:
+    """A row for the seams of one kind between two pieces, in the order in which parts and seams are welded."""
+    for s in itertools.chain.from_iterable(pack.welds.values()):
         yield (s.part, s.order, s.a, s.b, s.seams, f"{s.length:.0f}", f"{s.leg:.3g}", "leak-tight" if s.leak_tight else "stitch", s.stage, STAGES[s.stage])
 
 
@@ -66,7 +67,7 @@ def write_sheets(nests: Sequence[Nest], root: Path, file: Path) -> None:
 def write(parts: Sequence[Part], pack: Pack, *, bends: Path, seams: Path, hardware: Path) -> None:
     """Write the three lists."""
     _write(bends, BENDS, (row for part in parts for row in bend_rows(part, pack)))
-    _write(seams, SEAMS, (row for part in parts for row in seam_rows(part, pack)))
+    _write(seams, SEAMS, seam_rows(pack))
     _write(hardware, HARDWARE, hardware_rows(pack.bought))
 
 

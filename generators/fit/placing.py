@@ -62,8 +62,16 @@ def _room_beside(parts: Sequence[Part], bounds: dict[str, np.ndarray]) -> float:
 def _sentence(known: bool, aside: list[str], elsewhere: Collection[str]) -> str:
     said = ("The assembly is in the vehicle's frame (x forward, y left, z up from the ground)." if known else
             "The assembly is in the engine's frame: the file does not say how high the rail stands in the vehicle.")
-    for why, names in (("because its place is not known", [n for n in aside if n not in elsewhere]),
-                       ("because it belongs in a deep pan, which is not made here", [n for n in aside if n in elsewhere])):
-        if names:
-            said += f" Set beside the engine {why}: {', '.join(names)}."
-    return said
+    unknown = [n for n in aside if n not in elsewhere]
+    if unknown:
+        said += f" Set beside the engine because its place is not known: {', '.join(unknown)}."
+    return said + "".join(f" Set beside the engine: {n}, which {astray(n)}." for n in aside if n in elsewhere)
+
+
+def astray(name: str) -> str:
+    """Why a part has no place in the system of the engine that it is made for, to follow its name and "which"."""
+    return ASTRAY.get(name, "belongs in a deep pan, and the pan of this engine is another")
+
+
+ASTRAY = {"scavenge_pan": "belongs under an engine with a dry sump, and this one's is wet",
+          "deep_pan": "belongs under an engine with a wet sump, and this one's is dry"}

@@ -1,6 +1,6 @@
 """A mock-up to print and bolt on before metal is cut: every part thick enough for a nozzle, in pieces that fit the bed, with gauges."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import manifold3d
@@ -8,19 +8,21 @@ import numpy as np
 import trimesh
 
 from generators.crank import SweptRegion
-from generators.meshes import closed
+from generators.meshes import PartMeshes, closed
 from generators.mockup import gauges, splitting
 from generators.mockup.marking import marked
-from generators.mockup.variant import LEAST_MM, Printable
+from generators.mockup.variant import LEAST_MM, Printable, grows, printable, thick_enough, thicker
 from generators.mockup.walls import thinnest
 from generators.parameters import Parameters
+from generators.pieces import Part
 
 GAUGES = "gauges"
 
 
 @dataclass(frozen=True)
 class Printed:
-    """A piece as it lies on the bed: what it belongs to, its name and mark, its mesh (mm, on z = 0), how it is joined, and the thinnest wall, mm."""
+    """A piece as it lies on the bed: what it belongs to, its name and mark, its mesh (mm, on z = 0), how the pieces of its body are joined,
+    and the thinnest wall, mm."""
 
     group: str
     name: str
@@ -38,10 +40,24 @@ class Printed:
 
 @dataclass(frozen=True)
 class Mockup:
-    """All pieces, and what is said of each part that is printed."""
+    """All pieces, what is said of each part that is printed, and how many dowels join them."""
 
     pieces: tuple[Printed, ...]
     notes: dict[str, tuple[str, ...]]
+    dowels: int = 0
+
+
+def printed_of(parameters: Parameters, region: SweptRegion, parts: Sequence[Part], meshed: Mapping[str, PartMeshes],
+               again: Mapping[str, Callable[[Parameters], Part]]) -> Mockup | None:
+    """The mock-up of parts with their meshes; None where the file asks for none. `again` makes a part of other parameters: of those whose sheets are
+    thinner than the least wall."""
+    if parameters.mockup is None:
+        return None
+    thick, made = thick_enough(parameters), []
+    for part in parts:
+        other, said = thicker(part, lambda name=part.name: again[name](thick)) if grows(part.name, parameters, thick) else (part, "")
+        made.append(printable(other, meshed[part.name] if other is part else None, parameters.mockup, said=said))
+    return mockup(parameters, region, made)
 
 
 def mockup(parameters: Parameters, region: SweptRegion, parts: Sequence[Printable]) -> Mockup:
@@ -49,7 +65,7 @@ def mockup(parameters: Parameters, region: SweptRegion, parts: Sequence[Printabl
     asked = parameters.mockup
     bed, join = (asked.bed.x, asked.bed.y, asked.bed.z), splitting.Join(asked.clearance, asked.dowel)
     swing = _swing(region)
-    pieces: list[Printed] = []
+    pieces, dowels = [], 0
     for letter, one in zip(_letters(), parts, strict=False):
         number = 0
         for name, body in one.bodies.items():
@@ -57,8 +73,9 @@ def mockup(parameters: Parameters, region: SweptRegion, parts: Sequence[Printabl
                                    prints=_prints)
             pieces += _printed(one.part.name, name, made, bed, f"{letter}", number)
             number += len(made.pieces)
+            dowels += made.dowels
     pieces += _gauges(parameters, region, bed, join)
-    return Mockup(tuple(pieces), {one.part.name: one.notes for one in parts})
+    return Mockup(tuple(pieces), {one.part.name: one.notes for one in parts}, dowels)
 
 
 def _letters() -> Iterable[str]:

@@ -16,12 +16,13 @@ from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 from shapely.ops import unary_union
 
 from generators.mockup.extruded import extruded
+from generators.shop.hardware import ROD_MM
 
 BED_MARGIN_MM = 5.0
 """Bed left free along each edge (common practice)."""
 
-DOWEL_DEPTH_MM, DOWEL_WALL_MM, MOST_DOWELS = 9.0, 1.2, 6
-"""How deep a dowel sits in each piece, metal left round its hole, and how many a joint has at most (common practice)."""
+DOWEL_DEPTH_MM, DOWEL_WALL_MM, MOST_DOWELS = ROD_MM / 2 + 0.5, 1.2, 6
+"""How deep a dowel may sit in each piece, metal left round its hole, and how many a joint has at most (common practice)."""
 
 PLATE_MM = 6.0
 """A body no thicker is a plate: it is joined in its plane."""
@@ -51,12 +52,14 @@ class Join:
 
 @dataclass(frozen=True)
 class Split:
-    """A body in pieces: what they are, straps to be glued over joints, how each joint is made, and what joints took away or gave, mm3."""
+    """A body in pieces: what they are, straps to be glued over joints, how each joint is made, what joints took away or gave, mm3, and how many
+    dowels they take."""
 
     pieces: list[manifold3d.Manifold]
     straps: list[manifold3d.Manifold]
     joints: list[str]
     taken: float
+    dowels: int = 0
 
 
 @dataclass
@@ -69,6 +72,7 @@ class _Work:
     strapped: manifold3d.Manifold = field(default_factory=manifold3d.Manifold)
     joints: list[str] = field(default_factory=list)
     taken: float = 0.0
+    dowels: int = 0
 
 
 def usable(bed: tuple[float, float, float]) -> np.ndarray:
@@ -119,7 +123,7 @@ def split(body: manifold3d.Manifold, *, bed: tuple[float, float, float], join: J
     for axis in np.argsort(-(high - low) / room, kind="stable"):  # what is far too long first: its lengths may need no cut across
         pieces = [part for piece in pieces for part in _cut_along(piece, axis, room[axis], work, is_plate=is_plate)]
         pieces = [one for piece in pieces for one in _apart_bodies(piece, work)]
-    return Split(pieces, [bit for strap in work.straps for bit in _short_enough(strap, bed)], work.joints, work.taken)
+    return Split(pieces, [bit for strap in work.straps for bit in _short_enough(strap, bed)], work.joints, work.taken, work.dowels)
 
 
 TURNS = (0.0, 15.0, 30.0, 45.0, 60.0, 75.0)
@@ -221,6 +225,7 @@ def _parted(body, axis: int, place: float, work: _Work, *, is_plate: bool):
         if tailed is not None:
             return tailed
     near, far, pins = _dowelled(near, far, body, axis, place, section, work)
+    work.dowels += pins
     straps = _straps(body, axis, place, section, work) if not is_plate else []
     work.straps += straps
     kinds = [_counted(n, what) for n, what in ((pins, DOWEL), (len(straps), STRAP)) if n]

@@ -71,9 +71,13 @@ class Nest:
         """Area of the pieces on one sheet, mm2."""
         return sum(laid.piece.flat.area for laid in self.sheets[sheet])
 
+    def used(self, sheet: int) -> tuple[float, float]:
+        """How far along and across one sheet its pieces reach, with the margin, mm."""
+        return tuple(max(laid.ground.bounds[i] for laid in self.sheets[sheet]) + MARGIN_MM for i in (2, 3))
+
     def used_length(self, sheet: int) -> float:
         """How far along one sheet its pieces reach, with the margin, mm."""
-        return max(laid.ground.bounds[2] for laid in self.sheets[sheet]) + MARGIN_MM
+        return self.used(sheet)[0]
 
     @property
     def part_of_sheets(self) -> float:

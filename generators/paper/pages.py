@@ -54,17 +54,17 @@ def fitted(words: str, room: float, height: float = TEXT_MM, *, bold: bool = Fal
     return words
 
 
-def broken(words: str, room: float, height: float = TEXT_MM) -> list[str]:
+def broken(words: str, room: float, height: float = TEXT_MM, *, bold: bool = False) -> list[str]:
     """The words in lines no longer than `room` mm with capitals of `height` mm; a word that is longer goes on in the next line, best after
     an underscore or a slash."""
     lines = [""]
     for word in words.split():
         longer = f"{lines[-1]} {word}".strip()
-        if text_width(longer, height) <= room:
+        if text_width(longer, height, bold=bold) <= room:
             lines[-1] = longer
             continue
-        while text_width(word, height) > room:
-            most = max([k for k in range(1, len(word)) if text_width(word[:k], height) <= room], default=1)
+        while text_width(word, height, bold=bold) > room:
+            most = max([k for k in range(1, len(word)) if text_width(word[:k], height, bold=bold) <= room], default=1)
             cut = max(word.rfind("_", 0, most), word.rfind("/", 0, most)) + 1 or most
             lines.append(word[:cut])
             word = word[cut:]

@@ -71,7 +71,7 @@ def part_entry(run: Run, part: Part) -> dict:
     return {"name": part.name, "files": files, "volume_m3": sum(p.volume * p.quantity for p in part.pieces) / MM3_IN_M3,
             "mass_kg": part.mass, "bounding_box_mm": meshes.joined.bounds, "watertight": bool(meshes.joined.is_watertight),
             "valid": any(c.id == f"{part.name}.solids" and c.status == PASS for c in run.checks),
-            "weld_length_m": sum(s.length for s in part.seams) / MM_IN_M, "seams": shop_entries.seams(run, part),
+            "weld_length_m": sum(s.length for s in run.pack.welds[part.name]) / MM_IN_M, "seams": shop_entries.seams(run, part),
             "pieces": [piece_entry(run, part, p) for p in part.pieces]}
 
 

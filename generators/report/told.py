@@ -21,7 +21,7 @@ def lines(run: Run, *, quiet: bool, verbose: bool, last: str) -> Iterator[str]:
     for part in () if quiet else run.parts:
         box = run.meshes[part.name].joined.extents
         pieces = sum(p.quantity for p in part.pieces)
-        yield f"{part.name}: {pieces} piece{'s' if pieces > 1 else ''}, {part.mass:.2f} kg, {box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm"
+        yield f"{part.name}: {pieces} piece{'s' if pieces > 1 else ''}, {part.mass:.2f} kg, {box[0]:.0f} x {box[1]:.0f} x {box[2]:.0f} mm" + (f"; {why}" if (why := run.pack.astray.get(part.name)) else "")
     for c in run.checks:
         if verbose or c.status == FAIL or (not quiet and (c.status == CAUTION or _is_unmade(c) or _is_headline(c))):
             yield line(c)

@@ -111,12 +111,12 @@ def _add_bend(space, bend: BendLine, words: str, height: float, holes: list[Poly
     text.set_placement(tuple(_free_place(bend, words, height, holes)), align=TextEntityAlignment.BOTTOM_CENTER)
 
 
-def notes(part_name: str, piece: Piece) -> tuple[str, ...]:
-    """The lines beside the part: what it is, of what, how many, and how the drawing is meant."""
+def notes(part_name: str, piece: Piece, *, grain: bool = True) -> tuple[str, ...]:
+    """The lines beside the part: what it is, of what, how many, and how the drawing is meant; `grain`: it lies across the longest bend."""
     what = f"{piece.material}  t = {round(piece.thickness, 3):g} mm  quantity {piece.quantity}"
     meant = ["mm, 1:1, kerf not applied"]
     if piece.flat.bends:
-        meant.append("bends: angles turned from flat, radii inside, UP towards you; grain across the longest bend")
+        meant.append("bends: angles turned from flat, radii inside, UP towards you" + ("; grain across the longest bend" if grain else "; grain free"))
     return (f"{part_name} / {piece.name}", what, *meant, *((piece.note,) if piece.note else ()))
 
 
@@ -130,7 +130,7 @@ def _add_notes(space, lines: tuple[str, ...], flat: FlatPattern, height: float) 
         text.set_placement((float(low[0]), y), align=TextEntityAlignment.TOP_LEFT)
 
 
-def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Marks | None = None) -> Drawing:
+def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Marks | None = None, grain: bool = True) -> Drawing:
     """The drawing of the piece's flat pattern: CUT alone, or with bend lines, etched lines and notes on layers of their own; with
     `marks` those are etched too."""
     document = ezdxf.new("R2010", units=units.MM)
@@ -149,7 +149,7 @@ def drawing(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Mark
             space.add_lwpolyline(mark, dxfattribs={"layer": ETCH})
         for stroke in marks.strokes if marks else ():
             space.add_lwpolyline([tuple(map(float, p)) for p in stroke], dxfattribs={"layer": ETCH})
-        _add_notes(space, (*notes(part_name, piece), *(marks.missing if marks else ())), piece.flat, height)
+        _add_notes(space, (*notes(part_name, piece, grain=grain), *(marks.missing if marks else ())), piece.flat, height)
     return document
 
 
@@ -164,9 +164,9 @@ def _same_file_for_same_input():
         options.write_fixed_meta_data_for_testing = before
 
 
-def text(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Marks | None = None) -> str:
+def text(part_name: str, piece: Piece, *, cut_only: bool = False, marks: Marks | None = None, grain: bool = True) -> str:
     """`drawing` as the text of a DXF file."""
-    return as_text(lambda: drawing(part_name, piece, cut_only=cut_only, marks=marks))
+    return as_text(lambda: drawing(part_name, piece, cut_only=cut_only, marks=marks, grain=grain))
 
 
 def as_text(draw: Callable[[], Drawing]) -> str:

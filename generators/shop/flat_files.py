@@ -16,8 +16,9 @@ class FlatFile:
     cut_only: str
 
 
-def flat_files(part: Part, *, marks: bool) -> tuple[FlatFile, ...]:
+def flat_files(part: Part, *, marks: bool, grain: bool = True) -> tuple[FlatFile, ...]:
     """The drawings of each piece of `part` that has a flat; `marks`: with its name and which way it goes in etched
-    on it."""
-    return tuple(FlatFile(p, text(part.name, p, marks=etched(part.name, p, own_frame=part.own_frame) if marks else None),
+    on it; `grain`: the grain lies across its longest bend."""
+    return tuple(FlatFile(p, text(part.name, p, marks=etched(part.name, p, own_frame=part.own_frame) if marks else None,
+                                  grain=grain),
                           text(part.name, p, cut_only=True)) for p in part.pieces if p.flat is not None)

@@ -1,27 +1,44 @@
 """What is welded to what, in which order, and how it is held meanwhile."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from generators.pieces import Part, Piece
+import numpy as np
 
-BENCH, BODY, INSIDE, CLOSING, FLANGE, TUBES, FITTINGS = "bench", "body", "inside", "closing", "flange", "tubes", "fittings"
+from generators.pieces import PAN, Part, Piece, Seam
+
+BENCH, BODY, INSIDE, CELL, CLOSING, OUTSIDE, FLANGE = "bench", "body", "inside", "cell", "closing", "outside", "flange"
+FEET, TABS, TUBES, FITTINGS, PICKUPS, HOODS, STRUT = "feet", "tabs", "tubes", "fittings", "pickups", "hoods", "strut"
 
 STAGES = {
     BENCH: "flat on the bench, before the walls are joined: hinges with a pin in their bores, stops with the flap held against them; the pin must turn "
            "freely when all is cold",
     BODY: "fold or roll, tack every 25 to 40 mm from the middle outwards, then weld in short runs, each back towards the last (back-step)",
     INSIDE: "stitch, about 25 mm on and 75 off, while it can still be reached; leave drain gaps open",
+    CELL: "stand the finished cell in, each flap held shut, before the ends close the way to it; tack its corners, stitch from outside the cell, about "
+          "25 mm on and 75 off",
     CLOSING: "tack all round, weld opposite sides in turn; start and stop off the corners",
+    OUTSIDE: "line them up on a straight bar, tack, then stitch",
     FLANGE: "bolt the flange through all its holes to a flat block of 15 to 20 mm, tack, weld opposite sides in turn from the middle outwards; let it go "
-            "cold before it comes off, and face it after",
-    TUBES: "tack, see that it points where it should and that its mouth keeps its gap, then weld all round",
-    FITTINGS: "last, with a plug in each thread; weld in two halves so that it stays square; chase the thread after",
+            "cold before it comes off; face it when all else is welded",
+    FEET: "on the floor of the pan, washed and dried as the cautions say: tack, weld toe and sides of each foot, or bolt it to studs welded in the "
+          "floor",
+    TABS: "with the tray as jig at its height under the flange: tack the tabs, take the tray out, weld both sides and the foot of each leg",
+    TUBES: "on the bench: tack, see that it points where it should, then weld all round",
+    FITTINGS: "with a plug or screw in each thread; weld in two halves so that it stays square; chase the thread after. Where a tube's way in is from "
+              "above, the tube lies in the pan before its boss is pushed over it",
+    PICKUPS: "from inside, its boss welded in: tube home in the boss, its mouth's gap to the floor held by a strip of that thickness, tack, weld all "
+             "round",
+    HOODS: "only when the tube under it is welded and the pan washed out there: stitch, about 25 mm on and 75 off",
+    STRUT: "last of all, so that it pulls nothing aside",
 }
 """Stages of welding in their order, and how each is done (common practice)."""
 
-ON_THE_BENCH = ("knuckle", "stop")
-"""What is fitted to walls while they still lie flat, by the last word of its name."""
+BY_NAME = {"knuckle": BENCH, "stop": BENCH, "bracket": OUTSIDE, "strainer": TUBES, "screen": HOODS, "strut": STRUT}
+"""Pieces that go in at a stage of their own, by the last word of their names: hinges while the walls lie flat, hoods over what they cover."""
+
+INTO = {"tab": TABS, "foot": FEET}
+"""Of a part that stands in a pan, what is welded there later than its body."""
 
 RAIL_FLANGE = "flange"
 """The piece that carries the bolts of a pan."""
@@ -32,7 +49,7 @@ CUT_KINDS = ("folded", "rolled", "plate")
 @dataclass(frozen=True)
 class WeldStep:
     """Seams of one kind between two pieces: how many, their length in all (mm), leg (mm), whether they must hold oil, and the stage that they
-    belong to."""
+    belong to. A piece of another part is told with its part."""
 
     part: str
     order: int
@@ -45,25 +62,76 @@ class WeldStep:
     stage: str
 
 
-def weld_steps(part: Part) -> tuple[WeldStep, ...]:
-    """The seams of a part in the order in which they are welded, like ones together."""
+@dataclass(frozen=True)
+class _Weld:
+    """Seams alike, their stage and where they stand in it."""
+
+    seams: tuple[Seam, ...]
+    a: str
+    b: str
+    stage: str
+    place: tuple[int, ...]
+
+
+def weld_steps(part: Part, stands_in: Sequence[Part] = (), *, told_by_pan: bool = False) -> tuple[WeldStep, ...]:
+    """The seams of a part in the order in which they are welded, like ones together; with those that hold the parts of `stands_in` in it, and
+    those that hold it in a pan unless they are `told_by_pan`."""
+    found = [*_own(part), *(w for other in stands_in for w in _standing(part, other)), *(() if told_by_pan else _standing(None, part))]
+    found.sort(key=lambda w: (w.b == PAN, list(STAGES).index(w.stage), w.place))
+    return tuple(WeldStep(part.name, i, w.a, w.b, len(w.seams), sum(s.length for s in w.seams), w.seams[0].leg, w.seams[0].leak_tight, w.stage)
+                 for i, w in enumerate(found, start=1))
+
+
+def _own(part: Part) -> list[_Weld]:
+    place, hung = {p.name: i for i, p in enumerate(part.pieces)}, _hung(part)
+    out = []
+    for (a, b, _, tight), seams in _alike((s.a, s.b, s) for s in part.seams).items():
+        stage = PICKUPS if frozenset((a, b)) in hung else _stage(part.piece(a), part.piece(b), leak_tight=tight)
+        out.append(_Weld(seams, a, b, stage, tuple(sorted((place[a], place[b]), reverse=True))))
+    return out
+
+
+def _standing(pan: Part | None, other: Part) -> list[_Weld]:
+    """The welds that hold `other` in the pan, each to the piece of the pan that is nearest to it."""
+    place = {p.name: i for i, p in enumerate(other.pieces)}
+    named = ((f"{other.name}/{s.a}", _nearest(pan, s), s) if pan else (s.a, s.b, s) for s in other.into)
+    return [_Weld(seams, a, b, INTO.get(seams[0].a, CELL), (place[seams[0].a], 0)) for (a, b, *_), seams in _alike(named).items()]
+
+
+def _alike(named: Iterable[tuple[str, str, Seam]]) -> dict[tuple, tuple[Seam, ...]]:
+    """Seams by the names of what they join, leg (mm) and whether they hold oil."""
     groups: dict[tuple, list] = {}
-    for seam in part.seams:
-        groups.setdefault((seam.a, seam.b, seam.leg, seam.leak_tight), []).append(seam)
-    place, order = {p.name: i for i, p in enumerate(part.pieces)}, list(STAGES)
-    found = []
-    for (a, b, leg, tight), seams in groups.items():
-        stage = _stage(part.piece(a), part.piece(b), leak_tight=tight)
-        found.append(((order.index(stage), *sorted((place[a], place[b]), reverse=True)), a, b, seams, leg, tight, stage))
-    found.sort(key=lambda f: f[0])
-    return tuple(WeldStep(part.name, i, a, b, len(seams), sum(s.length for s in seams), leg, tight, stage)
-                 for i, (_, a, b, seams, leg, tight, stage) in enumerate(found, start=1))
+    for a, b, seam in named:
+        groups.setdefault((a, b, seam.leg, seam.leak_tight), []).append(seam)
+    return {key: tuple(seams) for key, seams in groups.items()}
+
+
+def _nearest(pan: Part, seam: Seam) -> str:
+    """The sheet piece of the pan that a seam's middle is nearest to."""
+    i = len(seam.path) // 2
+    middle = np.mean(seam.path[i - 1:i + 1], axis=0)
+    return min((p for p in pan.pieces if p.kind in CUT_KINDS), key=lambda p: p.distance(middle)).name
+
+
+def _hung(part: Part) -> set[frozenset[str]]:
+    """Pairs of a boss in a wall and a tube that it alone holds: the tube goes in from inside once the boss is welded."""
+    sheet = {p.name for p in part.pieces if p.kind in CUT_KINDS}
+    in_wall = {n for s in part.seams if s.leak_tight and {s.a, s.b} & sheet for n in {s.a, s.b} if part.piece(n).kind == "turned"}
+    pairs = (frozenset((s.a, s.b)) for s in part.seams)
+    return {pair for pair in pairs if not pair & sheet and len(pair & in_wall) == 1}
+
+
+def _last_word(name: str) -> str:
+    return name.rpartition("_")[2]
 
 
 def _stage(one: Piece, other: Piece, *, leak_tight: bool) -> str:
     """Which stage a seam belongs to, by what it joins."""
     kinds, names = {one.kind, other.kind}, (one.name, other.name)
-    if one.loose or other.loose or any(n.rpartition("_")[2] in ON_THE_BENCH for n in names):
+    by_name = [BY_NAME[_last_word(n)] for n in names if _last_word(n) in BY_NAME]
+    if by_name:
+        return max(by_name, key=list(STAGES).index)
+    if one.loose or other.loose:
         return BENCH
     if RAIL_FLANGE in names:
         return FLANGE

@@ -3,14 +3,14 @@
 import math
 
 from generators import standards
-from generators.fittings import boss_material, elbow_end, hole_for
+from generators.fittings import boss_material, elbow_end, hole_for, hose_end_words
 from generators.outlines import Loop, circle, signed_area
 from generators.parts.deep_pan import body, strainer, sump_sheets, turned
 from generators.parts.deep_pan.dimension import DeepPanDimensions
 from generators.parts.deep_pan.places import along, section_frame
 from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
-from generators.pieces import Mouth, Part, Piece
+from generators.pieces import Extra, Mouth, Part, Piece, Tube
 from generators.sheet.branches import TubeEnd, mitre
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
@@ -37,7 +37,7 @@ def part(d: DeepPanDimensions) -> Part:
     touching = [("drain_plug", "drain_boss"), ("temperature_plug", "temperature_boss"), *([] if strainer_welds(d) else [("strainer", "bell")])]
     return Part(NAME, made, d, sized=d.sized, seams=seams(d) if made else (),
                 touching=tuple(frozenset(pair) for pair in touching) if made else (), cavity=cavity(d),
-                full_mark=d.full_mark, oil=d.oil, mouths=(Mouth("pickup", turned.rim(d)),))
+                full_mark=d.full_mark, oil=d.oil, mouths=(Mouth("pickup", turned.rim(d)),), extras=_extras(d) if made else ())
 
 
 # ---------------------------------------------------------------- sheet pieces
@@ -144,9 +144,9 @@ def _metal(d: DeepPanDimensions) -> standards.Material:
     return boss_material(d.material, density=d.density)
 
 
-def _bar(d: DeepPanDimensions, name: str, kind: str, solid, note: str, ends: tuple[TubeEnd, ...] = ()) -> Piece:
+def _bar(d: DeepPanDimensions, name: str, kind: str, solid, note: str, ends: tuple[TubeEnd, ...] = (), stock: Tube | None = None) -> Piece:
     m = _metal(d)
-    return Piece(name, kind, m.name, m.density, (solid,), note=note, ends=ends)
+    return Piece(name, kind, m.name, m.density, (solid,), note=note, ends=ends, stock=stock)
 
 
 def _bought(name: str, solid, note: str) -> Piece:
@@ -185,7 +185,7 @@ def _side_outlet(d: DeepPanDimensions) -> list[Piece]:
         _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
              f"{made.outer:.2f} x {(made.outer - made.bore) / 2:.2f} mm, mitred 90 degrees: each cut rises "
              f"{mitre(math.pi, radius=made.outer / 2, angle=math.pi / 4):.1f} mm across it; with the bell on it, it goes in "
-             "from above through the neck, and through the lid of a cell", (elbow_end(made),)),
+             "from above through the neck, and through the lid of a cell", (elbow_end(made),), Tube(made.outer, made.bore, made.reach + made.drop)),
         _bar(d, "port_boss", "turned", turned.port_boss(d),
              f"{draw.port.dash} 37 degree flare, weld-in; push it over the tube's end from outside, set the bell's gap, weld the wall, then "
              "the tube inside"),
@@ -198,4 +198,10 @@ def _riser(d: DeepPanDimensions) -> Piece:
     return _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
                 f"{outer:.2f} x {(outer - bore) / 2:.2f} mm, {turned.riser_length(d):.1f} mm long at most; hangs from the engine's own pump, not "
                 f"from the pan: cut it to meet the pump's pipe with the pan off ({joint}), bracket it to a main cap so that it cannot "
-                "shake, then set the bell's gap to the floor with clay")
+                "shake, then set the bell's gap to the floor with clay", stock=Tube(outer, bore, turned.riser_length(d)))
+
+
+def _extras(d: DeepPanDimensions) -> tuple[Extra, ...]:
+    """What is bought for it and not drawn."""
+    sender = Extra("temperature_sender", 1, f"{d.temperature.thread}, for the car's gauge; in the place of the plug")
+    return (sender, *((Extra("hose_end", 1, hose_end_words(d.draw.port.dash)),) if d.draw.port else ()))

@@ -8,8 +8,9 @@ from generators import standards
 from generators.parts.gate_baffle import blanks
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import FIT_MM, KNUCKLE_FIT_MM, KNUCKLE_WALL_MM, SEAT_GAP_MM
-from generators.parts.gate_baffle.walls import Wall, gate_walls, side_piece, walls
-from generators.pieces import Seam
+from generators.parts.gate_baffle.walls import LOW_WALL, Wall, gate_walls, side_piece, walls
+from generators.pieces import PAN, Seam
+from generators.sheet.channel import spread
 
 END_MM = 1.0
 """How far a weld stops short of the end of a joint, so that it does not run into what moves beside it."""
@@ -92,6 +93,36 @@ def _flap_knuckle(d: GateBaffleDimensions, wall: Wall, u: float, ends: tuple[flo
     v = wall.lift + d.axis - blanks.seam_drop(d, gap=KNUCKLE_FIT_MM / 2)
     path = [(u + ends[0] + END_MM, v, SEAT_GAP_MM), (u + ends[1] - END_MM, v, SEAT_GAP_MM)]
     return _seam(wall, "flap", "flap_knuckle", path, leg=min(d.flap.thickness, KNUCKLE_WALL_MM))
+
+
+def into(d: GateBaffleDimensions) -> tuple[Seam, ...]:
+    """The welds that hold the cell in its pan: round the feet, else along the lower edges outside, in the middle of the gap under them."""
+    if d.foot:
+        return tuple(_foot_on_floor(d, wall, u) for wall in walls(d) if wall.is_end == d.foot.at_ends for u in d.foot.places)
+    return tuple(_to_floor(d, wall, lower_edge(d, wall)) for wall in walls(d)) if d.footing.is_scribed else ()
+
+
+def lower_edge(d: GateBaffleDimensions, wall: Wall) -> np.ndarray:
+    """Points (n, 2) mm, u and v, along what of a wall's lower edge lies on the floor, from left to right as seen from inside."""
+    if wall.is_end:
+        way = -1 if wall.is_turned else 1
+        line = np.array([(way * u, v) for u, v in spread(blanks.edge_from_inside(d))])[::way]
+        return line
+    half, v = d.length / 2 - FIT_MM - (d.footing.notch if wall.piece == LOW_WALL else 0.0), blanks.edge_of(d, wall)
+    return np.array([(-half, v), (half, v)])
+
+
+def _to_floor(d: GateBaffleDimensions, wall: Wall, edge: np.ndarray) -> Seam:
+    return Seam(wall.piece, PAN, wall.frame.points([(u, v - d.footing.gap / 2, -d.thickness) for u, v in edge]), d.thickness, leak_tight=False)
+
+
+def _foot_on_floor(d: GateBaffleDimensions, wall: Wall, u: float) -> Seam:
+    """Along both sides and the toe of a foot."""
+    half, near, far = d.foot.width / 2, -d.thickness - FIT_MM - d.bend_radius - d.thickness, -d.thickness - FIT_MM - d.foot.reach
+    along, _ = blanks.foot_ways(d, wall)
+    middle = np.array([u, blanks.foot_floor(d, wall, u)])
+    path = [(*(middle + p * along), n) for p, n in ((-half, near), (-half, far), (half, far), (half, near))]
+    return Seam("foot", PAN, wall.frame.points(path), d.thickness, leak_tight=False)
 
 
 def touching(d: GateBaffleDimensions) -> tuple[frozenset[str], ...]:

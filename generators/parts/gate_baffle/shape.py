@@ -10,7 +10,7 @@ from generators.outlines import Loop, circle, moved, polygon_loop, rectangle
 from generators.parts.gate_baffle import blanks
 from generators.parts.gate_baffle.dimension import GateBaffleDimensions
 from generators.parts.gate_baffle.hinge import FIT_MM, SEAT_GAP_MM
-from generators.parts.gate_baffle.joints import seams, touching
+from generators.parts.gate_baffle.joints import into, seams, touching
 from generators.parts.gate_baffle.walls import (
     END_WALL,
     FRONT_WALL,
@@ -27,7 +27,7 @@ from generators.parts.gate_baffle.walls import (
     turned_over,
     walls,
 )
-from generators.pieces import Part, Piece
+from generators.pieces import Part, Piece, Tube
 from generators.sheet.channel import Channel
 from generators.sheet.folded import FoldedSheet, flat_of, plate
 from generators.sheet.frames import frame
@@ -205,6 +205,7 @@ def _knuckle(d: GateBaffleDimensions, name: str, ends, *, loose: bool) -> Piece:
         _copies(solid, _row(d, [a for a, _ in ends])),
         loose=loose,
         note=f"{h.knuckle_outer:g} mm tube, {h.knuckle_length:.1f} mm long, reamed {h.knuckle_bore:.2f} mm",
+        stock=Tube(h.knuckle_outer, h.knuckle_bore, h.knuckle_length),
     )
 
 
@@ -275,4 +276,5 @@ UNDER_FLOOR_MM = 1.0
 
 def part(d: GateBaffleDimensions) -> Part:
     """The gate baffle as made, in the engine frame (mm), flaps shut."""
-    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d), compartment=compartment(d), brim=brim(d))
+    return Part(PART, pieces(d), d, d.sized, seams(d), touching(d), hinges(d), compartment=compartment(d), brim=brim(d),
+                into=into(d))

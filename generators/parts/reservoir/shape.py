@@ -1,15 +1,17 @@
 """The tank's pieces, and the part with its welds."""
 
 import math
+from collections import Counter
 
 import numpy as np
 
+from generators.fittings import hose_end_words
 from generators.outlines import Loop, circle
 from generators.parts.reservoir import plates, turned
 from generators.parts.reservoir.records import ReservoirDimensions
 from generators.parts.reservoir.welds import circle_points, welds
-from generators.pieces import Mouth, Part, Piece
-from generators.sheet.branches import TubeEnd, round_angles, set_on_cut
+from generators.pieces import Extra, Mouth, Part, Piece, Tube
+from generators.sheet.branches import TubeEnd, round_angles, saddle, set_on_cut
 from generators.sheet.channel import Channel
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import Bend, FoldedSheet, Region, flat_of
@@ -50,7 +52,29 @@ def part(d: ReservoirDimensions) -> Part:
         oil=d.oil,
         mouths=(Mouth("outlet", rim),),
         own_frame=True,
+        extras=_extras(d),
     )
+
+
+def _extras(d: ReservoirDimensions) -> tuple[Extra, ...]:
+    """What is bought for it and not drawn."""
+    thread, b = {boss.name: boss.thread for boss in d.bosses}, d.brackets
+    ears = EARS * len(b.heights)
+    washers = f"{b.bolt}, ISO 7089, under head and nut"
+    ends = Counter(flare.dash for flare in (d.outlet.flare, d.inlet.flare, d.top.breather))
+    return (
+        *(Extra("hose_end", n, hose_end_words(dash)) for dash, n in ends.items()),
+        Extra("heater_plug", 1, f"{thread['heater_boss']} plug with sealing washer, or an oil heater made for that thread"),
+        Extra("temperature_sender", 1, f"{thread['temperature_boss']}, for the car's gauge, or a plug with sealing washer"),
+        Extra("sight_fitting", 2, f"{thread['sight_boss_low']} elbows with a hose for hot oil between them to see the level in, or plugs with sealing washers"),
+        Extra("bracket_bolt", ears, f"{b.bolt}, as long as what it is bolted to asks, with a locking nut"),
+        Extra("bracket_washer", 2 * ears, washers),
+        Extra("bracket_rubber", ears, f"rubber mount or bush for {b.bolt}, good for hot oil"),
+    )
+
+
+EARS = 2
+"""Bolts of a bracket: one in each ear."""
 
 
 def _sheet(
@@ -77,8 +101,9 @@ def _sheet(
     )
 
 
-def _bar(d: ReservoirDimensions, name: str, kind: str, *solids, loose: bool = False, note: str = "", ends: tuple[TubeEnd, ...] = ()) -> Piece:
-    return Piece(name, kind, d.bar, d.bar_density, solids, loose=loose, note=note, ends=ends)
+def _bar(d: ReservoirDimensions, name: str, kind: str, *solids, loose: bool = False, note: str = "", ends: tuple[TubeEnd, ...] = (),
+         stock: Tube | None = None) -> Piece:
+    return Piece(name, kind, d.bar, d.bar_density, solids, loose=loose, note=note, ends=ends, stock=stock)
 
 
 def _plate(
@@ -231,7 +256,8 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             loose=True,
             note=f"{turned.DRAIN_THREAD} with sealing washer, drilled for lock wire",
         ),
-        _bar(d, "inlet_tube", "tube", turned.inlet_tube_solid(d), note=saddle_note(d), ends=(saddle_end(d),)),
+        _bar(d, "inlet_tube", "tube", turned.inlet_tube_solid(d), note=saddle_note(d), ends=(saddle_end(d),),
+             stock=Tube(2 * d.inlet.radius, 2 * d.inlet.bore, _longest(d))),
         _bar(
             d,
             "inlet_end",
@@ -246,6 +272,7 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             turned.neck_solid(d),
             note=f"{_tube_words(d.top.neck_radius, d.top.neck_bore)}, {d.top_thickness + d.top.neck_height:.1f} mm long; "
             "flush with the top plate's underside",
+            stock=Tube(2 * d.top.neck_radius, 2 * d.top.neck_bore, d.top_thickness + d.top.neck_height),
         ),
         _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note="sealed, with a lanyard"),
         _bar(
@@ -257,6 +284,12 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
 
 def _tube_words(radius: float, bore_radius: float) -> str:
     return f"{2 * radius:.2f} x {radius - bore_radius:.2f} mm tube"
+
+
+def _longest(d: ReservoirDimensions) -> float:
+    """Length of the return tube where its outside reaches deepest, mm: it is coped from so much."""
+    i = d.inlet
+    return i.end - float(saddle(round_angles(TEMPLATE_STEPS), main_radius=d.outside_radius, radius=i.radius, angle=i.angle, offset=i.offset).min())
 
 
 def _cut_back(d: ReservoirDimensions, steps: int) -> np.ndarray:

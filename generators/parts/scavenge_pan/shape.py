@@ -14,6 +14,7 @@ from generators.fittings import (
     elbow_end,
     elbow_solid,
     hole_for,
+    hose_end_words,
     weld_end_solid,
 )
 from generators.outlines import Loop, circle, polygon_loop, rectangle, signed_area
@@ -28,7 +29,7 @@ from generators.parts.scavenge_pan.dimension import (
     divider_corners,
 )
 from generators.parts.scavenge_pan.screen import radius, screen_sheet
-from generators.pieces import Mouth, Part, Piece, Seam
+from generators.pieces import Extra, Mouth, Part, Piece, Seam, Tube
 from generators.sheet.branches import mitre
 from generators.sheet.channel import closed, spread
 from generators.sheet.flat import FlatPattern
@@ -55,7 +56,7 @@ def part(d: ScavengePanDimensions) -> Part:
     made = pieces(d)
     return Part(NAME, made, d, sized=d.sized, seams=_seams(d, {p.name for p in made}),
                 touching=(frozenset(("drain_plug", "drain_boss")),), cavity=_cavity(d),
-                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups))
+                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups), extras=(Extra("hose_end", len(d.pickups), hose_end_words(d.port.dash)),))
 
 
 # ---------------------------------------------------------------- frames
@@ -233,7 +234,9 @@ def _tubes(d: ScavengePanDimensions) -> list[Piece]:
             solids = [made.moved(location(_tube_frame(d, p))) for p in here]
             out.append(Piece(name, "tube", m.name, m.density, tuple(solids),
                              note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees: "
-                                  f"each cut rises {mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4):.1f} mm across it", ends=(elbow_end(tube),)))
+                                  f"each cut rises {mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4):.1f} mm across it; goes into its port from "
+                                  "inside once that is welded in, the hood after it", ends=(elbow_end(tube),),
+                             stock=Tube(tube.outer, tube.bore, tube.reach + tube.drop)))
     return out
 
 

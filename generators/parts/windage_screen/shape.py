@@ -16,7 +16,7 @@ from generators.parts.windage_screen.dimension import (
     WindageScreenDimensions,
 )
 from generators.parts.windage_screen.section import WALL_GAP_MM
-from generators.pieces import Part, Piece, Seam
+from generators.pieces import PAN, Part, Piece, Seam
 from generators.sheet.channel import Channel
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import Frame, frame
@@ -46,7 +46,7 @@ def pieces(d: WindageScreenDimensions) -> tuple[Piece, ...]:
 def part(d: WindageScreenDimensions) -> Part:
     """The screen with its tabs; the tabs' own welds go to the pan's walls."""
     pairs = (("tray", "tab"), ("washer", "tray"), ("screw", "washer"), ("screw", "screw_boss"))
-    return Part(NAME, pieces(d), d, sized=d.sized, seams=_seams(d), touching=tuple(frozenset(p) for p in pairs))
+    return Part(NAME, pieces(d), d, sized=d.sized, seams=_seams(d), into=_into(d), touching=tuple(frozenset(p) for p in pairs))
 
 
 # ---------------------------------------------------------------- places
@@ -159,3 +159,14 @@ def _seams(d: WindageScreenDimensions) -> tuple[Seam, ...]:
     ring = d.boss_diameter / 2 * (np.cos(turn) * (1, 0, 0) + np.sin(turn) * (0, 1, 0))
     z = d.seat - d.tab_thickness
     return tuple(Seam("screw_boss", "tab", ring + (x, y, z), d.tab_thickness, leak_tight=False) for x, y, _ in _places(d))
+
+
+def _into(d: WindageScreenDimensions) -> tuple[Seam, ...]:
+    """Down one side of each tab's leg, along its foot and up the other, in the middle of the gap to the pan's wall."""
+    out, half, foot = [], TAB_WIDTH_MM / 2, d.seat - d.tab_leg
+    head = d.seat - d.tab_thickness - d.tab_radius
+    for x, y, inwards in _places(d):
+        wall = y - inwards * (d.room.screw - WALL_FIT_MM / 2)
+        out.append(Seam("tab", PAN, np.array([(x + u, wall, z) for u, z in ((-half, head), (-half, foot), (half, foot), (half, head))]), d.tab_thickness,
+                        leak_tight=False))
+    return tuple(out)
