@@ -15,10 +15,13 @@ from generators.drawings import part_drawing
 from generators.drawings.dimensions import dimension, figure, hatching
 from generators.drawings.frame import FIRST_ANGLE, THIRD_ANGLE, scale_words, space, symbol_parts, usual_scale
 from generators.drawings.layout import END, MAIN, PLAN, SECTION, lay_out
-from generators.drawings.sheet import FROM_ABOVE, FROM_FRONT, FROM_REAR, FROM_RIGHT
+from generators.drawings.mounts import mounting_holes
+from generators.drawings.numbers import draw_numbers
+from generators.drawings.sheet import FROM_ABOVE, FROM_FRONT, FROM_REAR, FROM_RIGHT, draw_views, shown
+from generators.drawings.tables import fittings_table, places_table
 from generators.drawings.views import Side, cut, meshed_view, view
 from generators.outlines import circle
-from generators.paper.pages import broken, text_width
+from generators.paper.pages import Pages, broken, text_width
 from generators.paper.sizes import paper
 from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_scraper
 from generators.shop.rail_holes import bolt_holes
@@ -218,6 +221,47 @@ def test_words_are_broken_where_they_do_not_fit():
     assert pieces == ["a", "falling_", "side_screen"] or pieces[0] == "a" and "".join(pieces[1:]) == "falling_side_screen"
     assert "".join(broken("immeasurable", 5.0, 2.3)) == "immeasurable" and all(text_width(line, 2.3) <= 5 for line in broken("immeasurable", 5.0, 2.3))
     assert broken("", 5.0) == [""]
+
+
+def test_the_brackets_holes_are_dimensioned_and_in_the_table(drawn):
+    """Against the round edges that the kernel finds in the folded solids."""
+    part, drawing = drawn["reservoir"]
+    rounds = {tuple(round(v, 1) for v in e.arcCenter().toTuple()[1:]) for s in part.piece("bracket").solids for e in s.Edges()
+              if e.geomType() == "CIRCLE" and e.radius() == pytest.approx(part.dimensions.brackets.hole / 2)}
+    ys, zs = sorted({y for y, _ in rounds}), sorted({z for _, z in rounds})
+    assert len(ys) == len(zs) == 2 and len(mounting_holes(part)) == 4
+    assert {figure(ys[1] - ys[0]), figure(zs[1] - zs[0])} <= {d.said for d in drawing.dimensions}
+    assert {(round(h.middle[1], 1), round(h.middle[2], 1)) for h in mounting_holes(part)} == rounds
+    rows = [r for r in fittings_table(part).rows if r[0] == "bracket, hole"]
+    assert {(float(y), float(z)) for _, _, y, z, _ in rows} == rounds
+
+
+def test_every_sheet_piece_has_its_place_in_a_table(drawn):
+    """Heights of the tank's baffles are those that its dimensions ask for; of a single plate nothing is told."""
+    part, drawing = drawn["reservoir"]
+    rows = [r for r in places_table(part).rows if r[0] == "baffle"]
+    assert [float(r[5]) for r in rows] == pytest.approx(part.dimensions.baffles.heights, abs=0.051)
+    assert any(w.said.startswith("Where sheet pieces stand") for page in drawing.pages for w in page.words)
+    assert places_table(drawn["windage_scraper"][0]) is None
+
+
+@pytest.mark.parametrize("paper_", ["A2", "A4"])
+def test_numbers_of_bolts_stand_clear_of_lines(paper_):
+    part = made(scavenge_pan, "bench_mockup")
+    what = shown(part, "first angle")
+    page = Pages("x").page(paper(paper_).landscape())
+    layout = draw_views(page, part, what, "first angle", paper_).layout
+    lines = [LineString((np.array(points) - what.views[PLAN].box[:2]) * layout.scale + layout.corners[PLAN]) for points in what.views[PLAN].visible]
+    before = len(page.words)
+    assert draw_numbers(page, part, what, layout) == len(bolt_holes(part))
+    numbers = page.words[before:]
+    assert [w.said for w in numbers if any(w.ground.intersects(line) for line in lines)] == []
+
+
+def test_a_part_without_a_place_under_this_engine_says_so_on_its_drawing():
+    p = read("bench_mockup").parameters
+    said = " ".join(w.said for page in part_drawing(trough(), p, number=1, of=1, note="Not for this engine as it stands.").pages for w in page.words)
+    assert "Not for this engine as it stands." in said
 
 
 def test_keys_act():

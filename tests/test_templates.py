@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from pdf_lines import lines, pages, size
 from sample_parts import bracket, trough
+from shapely.geometry import box
 from small_parts import part_of, sheet_piece
 from small_parts import plate as flat_plate
 
@@ -17,8 +18,8 @@ from generators.parts import reservoir, scavenge_pan
 from generators.sheet.branches import TubeEnd, mitre, round_angles, saddle
 from generators.shop.rail_holes import bolt_holes
 from generators.templates import part_templates, templates_of
-from generators.templates.drawn import EDGE_MM, FLAP_MM, PAPER_MM, flat_template, wrap_template
-from generators.templates.sheets import BAR_MM, MARGIN_MM, OVERLAP_MM, Tiling, sheets_along, tile_name, tiling
+from generators.templates.drawn import EDGE_MM, FLAP_MM, PAPER_MM, Template, Words, flat_template, wrap_template
+from generators.templates.sheets import BAR_MM, MARGIN_MM, OVERLAP_MM, Tiling, sheets_along, tile_name, tiling, words_on
 
 
 @pytest.mark.parametrize("name, lying, across, up", [
@@ -162,6 +163,50 @@ def test_what_a_flat_shows():
     assert "5052-H32, 2 mm, 1 off" in found.about
     base = flat_template(bracket(), bracket().piece("base"))
     assert "ø6" in [w.said for w in base.words]
+
+
+def test_words_stand_whole_on_a_sheet():
+    """Of flats whose words reach over their edges, or over where two sheets meet: every word of a template is on a sheet, and no word is cut off by
+    its edge."""
+    p = read("bench_mockup").parameters
+    pan = scavenge_pan.part(scavenge_pan.dimension(p, region(p)))
+    made = part_templates(pan, p)
+    pages_ = iter(made.pages[-sum(len(tiles) for _, _, tiles in made.templates):])
+    for template, tiled, tiles in made.templates:
+        shown = []
+        for _ in tiles:
+            page = next(pages_)
+            inside = box(MARGIN_MM, MARGIN_MM, page.paper.width - MARGIN_MM, page.paper.height - MARGIN_MM).buffer(1e-6)
+            own = [w for w in page.words if w.said in {t.said for t in template.words}]
+            assert all(inside.contains(w.ground) for w in own), template.name
+            shown += [w.said for w in own]
+        assert {w.said for w in template.words} == set(shown), template.name
+        assert tiled.across * tiled.up >= len(tiles)
+    screen = next(t for t, _, _ in made.templates if t.name == "screen")
+    assert screen.width > screen.size[0] + 2 * EDGE_MM or screen.height > screen.size[1] + 2 * EDGE_MM, "words reach over its edge"
+
+
+def test_words_that_would_be_cut_in_two_are_moved_to_the_sheet_of_their_middle():
+    tiled = tiling(400, 100, "A4")
+    seam = tiled.step[0] + OVERLAP_MM / 2
+    template = Template("strip", "", (400, 100), 400, 100, (), (), (Words("to the front, seen from above", (seam + 1, 50)),))
+    found = {c: words_on(template, tiled, c, 0) for c in range(tiled.across)}
+    (c,) = [c for c, words in found.items() if words]
+    (moved,) = found[c]
+    assert box(*tiled.window(c, 0)).contains(moved.ground) and 0 < abs(moved.at[0] - seam - 1) < 30
+
+
+def test_a_long_title_stays_on_the_sheet():
+    made = part_templates(bracket(), read("bench_mockup").parameters.model_copy(update={"title": "A title that goes on and on " * 5}))
+    for page in made.pages:
+        assert all(0 < w.ground.bounds[0] and w.ground.bounds[2] < page.paper.width for w in page.words)
+
+
+def test_equal_holes_have_one_size():
+    """20.175 mm lies half way between two figures."""
+    holes = [circle(x=x, y=30, radius=r) for x, r in ((30, 20.175 / 2), (80, 20.1750000001 / 2), (130, 20.1749999999 / 2))]
+    said = [w.said for w in flat_template(part_of(sheet_piece("lid", flat_plate(200, 60, *holes))), sheet_piece("lid", flat_plate(200, 60, *holes))).words]
+    assert len({w for w in said if w.startswith("ø")}) == 1
 
 
 def test_the_same_is_written_every_time(large):

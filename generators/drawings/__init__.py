@@ -7,7 +7,14 @@ from generators.drawings.dimensions import Dimension
 from generators.drawings.frame import Title, draw_frame, draw_title, scale_words
 from generators.drawings.numbers import draw_numbers
 from generators.drawings.sheet import draw_views, large_enough, shown
-from generators.drawings.tables import bolts_table, draw_tables, fittings_table, pieces_table, tolerances_table
+from generators.drawings.tables import (
+    bolts_table,
+    draw_tables,
+    fittings_table,
+    pieces_table,
+    places_table,
+    tolerances_table,
+)
 from generators.paper.pages import Page, Pages
 from generators.paper.sizes import paper
 from generators.parameters import Parameters
@@ -29,7 +36,8 @@ def part_drawing(part: Part, parameters: Parameters, *, number: int, of: int, no
     scale; `note` stands over the table of its pieces. Raises ValueError where none does."""
     asked = parameters.drawings
     title = parameters.title or "Untitled"
-    tables = [t for t in (pieces_table(part, note), bolts_table(part, size=parameters.pan_rail.bolt_size), fittings_table(part), tolerances_table(part)) if t is not None]
+    tables = [t for t in (pieces_table(part, note), bolts_table(part, size=parameters.pan_rail.bolt_size), fittings_table(part), places_table(part),
+                          tolerances_table(part)) if t is not None]
     sheets = 1 + len(draw_tables(Pages(title), tables, lambda page, sheet: None))
     what = shown(part, asked.projection)
     name = large_enough(what, asked.projection, asked.paper)

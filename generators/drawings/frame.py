@@ -56,7 +56,7 @@ def draw_frame(page: Page) -> None:
 
 TOLERANCES = ((f"Cut {'-'.join(standards.CUT)}, bent {'-'.join(standards.BENT)}, welded {'-'.join(standards.WELDED)}{standards.WELDED_FLAT[1]}; "
               "flange faced to 0.1 in 100 mm."),
-              "Deburr, break sharp edges. Try it on the engine before the last weld.", "Lengths in mm. Do not scale.")
+              "Deburr, break sharp edges. Try it on the engine before the last weld.", "Lengths in mm. Do not scale: contours are those of flats and model.")
 
 LABEL_MM, SAID_MM = 1.8, 2.8
 

@@ -8,6 +8,7 @@ import numpy as np
 from generators.drawings.dimensions import HATCH_MM, Dimension, dimension, draw, hatching
 from generators.drawings.frame import FIRST_ANGLE
 from generators.drawings.layout import END, MAIN, PLAN, SECTION, Layout, lay_out
+from generators.drawings.mounts import mounting_holes
 from generators.drawings.views import Side, View, cut, meshed_view, view
 from generators.paper.pages import CHAIN, DASHED, NARROW, TEXT_MM, WIDE, Page, text_width
 from generators.paper.sizes import paper
@@ -225,7 +226,21 @@ def _dimensioned(page: Page, part: Part, what: Shown, to_page, boxes) -> tuple[D
     for point in _along(part, (x0, x1)):
         add(MAIN, 0, (x0, y0), (point, y0), below)
         below -= NEXT_DIM_MM
+    _mounts(part, boxes[END], to_page[END], what.views[END].side, add)
     return tuple(made)
+
+
+def _mounts(part: Part, box, to_page, side: Side, add) -> None:
+    """How far the holes that bolt it to the car are apart, in the view from the end."""
+    holes = mounting_holes(part)
+    if len(holes) < 2:
+        return
+    flat = side.flat(np.array([h.middle for h in holes]))
+    left, top = to_page((box[0], box[3]))
+    for axis, line_at in ((0, top + DIM_MM), (1, left - DIM_MM)):
+        low, high = flat[np.argmin(flat[:, axis])], flat[np.argmax(flat[:, axis])]
+        if high[axis] - low[axis] > 1.0:
+            add(END, axis, low, high, line_at)
 
 
 def _floor(part: Part) -> float | None:

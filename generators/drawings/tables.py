@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from generators import standards
 from generators.drawings.frame import BLOCK_MM, BORDER_MM, FILING_MM, space
+from generators.drawings.mounts import mounting_holes
 from generators.paper.pages import NARROW, WIDE, Page, Pages, broken, fitted
 from generators.paper.sizes import paper
 from generators.pieces import Part
@@ -46,8 +47,8 @@ def bolts_table(part: Part, *, size: str) -> Table | None:
 
 
 def fittings_table(part: Part) -> Table | None:
-    """The middle of each turned piece; None where the part has none."""
-    rows = []
+    """The middle of each turned piece and of each hole that bolts the part to the car; None where it has none."""
+    rows = [(f"{h.piece}, hole", *(f"{v:.1f}" for v in h.middle), f"ø{h.diameter:.1f}, bolts it to the car") for h in mounting_holes(part)]
     for piece in part.pieces:
         if piece.kind == "turned" and not piece.loose:
             for solid in piece.solids:
@@ -55,9 +56,31 @@ def fittings_table(part: Part) -> Table | None:
                 rows.append((piece.name, f"{c.x:.1f}", f"{c.y:.1f}", f"{c.z:.1f}", piece.note))
     if not rows:
         return None
-    where = "the middle of the straight shell's lower end" if part.own_frame else "the crank axis at the rear end of the rail"
-    return Table(f"Middles of fittings, mm from {where}", (("Fitting", 0.25), ("x", 0.1), ("y", 0.1), ("z", 0.1), ("What", 0.45)), tuple(rows))
+    return Table(f"Middles of fittings, mm from {_origin(part)}", (("Fitting", 0.25), ("x", 0.1), ("y", 0.1), ("z", 0.1), ("What", 0.45)), tuple(rows))
 
+
+def _origin(part: Part) -> str:
+    return "the middle of the straight shell's lower end" if part.own_frame else "the crank axis at the rear end of the rail"
+
+
+def places_table(part: Part) -> Table | None:
+    """From where to where each sheet piece reaches, as it is welded in; None where nothing is joined."""
+    rows = []
+    for piece in part.pieces:
+        if piece.thickness is not None and not piece.loose:
+            for solid in piece.solids:
+                b = solid.BoundingBox()
+                rows.append((piece.name, *(f"{v:.1f}" for v in (b.xmin, b.xmax, b.ymin, b.ymax, b.zmin, b.zmax))))
+    if len(rows) < FEW:
+        return None
+    heads = tuple((f"{axis}, {end}", 0.11) for axis in "xyz" for end in ("from", "to"))
+    return Table(f"Where sheet pieces stand, mm from {_origin(part)} (x forward, y to the left, z up)" if not part.own_frame else
+                 f"Where sheet pieces stand, mm from {_origin(part)} (z up, the brackets at -x)", (("Piece", 0.34), *heads), tuple(rows),
+                 "From edge to edge of each as it is welded in, before any dressing.")
+
+
+FEW = 2
+"""Fewer sheet pieces have no places to tell."""
 
 FROM_MM = 6.0
 """Smaller sizes than the first row of the table of general tolerances tells of are not drawn."""

@@ -1,8 +1,8 @@
 """The first page of a part's templates: what there is, how its sheets lie together, and how to print it."""
 
-from generators.paper.pages import GREY, NARROW, Page, Pages
+from generators.paper.pages import GREY, NARROW, Page, Pages, broken, fitted
 from generators.paper.sizes import Paper, paper
-from generators.templates.drawn import EDGE_MM, Template
+from generators.templates.drawn import Template
 from generators.templates.sheets import MARGIN_MM, Tiling, draw_bars, tile_name
 
 HOW = ("Print at 100 %, without fitting to the page: both bars of every sheet must measure 100 mm.",
@@ -29,9 +29,11 @@ def draw_cover(document: Pages, laid: list[tuple[Template, Tiling]], name: str, 
 def _fresh(document: Pages, upright: Paper, heading: str) -> tuple[Page, float]:
     page = document.page(upright)
     draw_bars(page)
-    y = upright.height - MARGIN_MM - HEAD_MM
-    page.text((MARGIN_MM, y), f"{heading}, templates at full size", height=HEAD_MM, bold=True)
-    for line in HOW:
+    y, room = upright.height - MARGIN_MM, upright.width - 2 * MARGIN_MM
+    for line in broken(f"{heading}, templates at full size", room, HEAD_MM, bold=True):
+        y -= 1.5 * HEAD_MM
+        page.text((MARGIN_MM, y), line, height=HEAD_MM, bold=True)
+    for line in (line for said in HOW for line in broken(said, room, TEXT_MM)):
         y -= LINE_MM
         page.text((MARGIN_MM, y), line, height=TEXT_MM, colour=GREY)
     return page, y - LINE_MM
@@ -42,7 +44,7 @@ def _draw_row(page: Page, template: Template, tiled: Tiling, top: float) -> None
     step, size = tiled.step, tiled.window(tiled.across - 1, tiled.up - 1)[2:]
     scale = min(PLAN_MM[0] / size[0], PLAN_MM[1] / size[1])
     x, y = MARGIN_MM, top - 2 - PLAN_MM[1]
-    template.draw(page, x, y, scale=scale, words=False)
+    template.draw(page, x, y, scale=scale)
     for column in range(tiled.across):
         for row in range(tiled.up):
             x0, y0 = x + column * step[0] * scale, y + row * step[1] * scale
@@ -52,13 +54,8 @@ def _draw_row(page: Page, template: Template, tiled: Tiling, top: float) -> None
             if tiled.across * tiled.up > 1:
                 page.text((x0 + 0.6, y0 + 0.8), tile_name(column, row), height=min(2.0, high * scale / 3, wide * scale / 5), colour=GREY)
     words = x + PLAN_MM[0] + 6
-    page.text((words, top - 8), template.name, height=TEXT_MM * 1.2, bold=True)
-    said = [f"{template.width - 2 * EDGE_MM:.1f} x {template.height - 2 * EDGE_MM:.1f} mm, {tiled.across} x {tiled.up} sheets of {tiled.paper.name}", *_wrapped(template.about, 78)]
+    room = page.paper.width - MARGIN_MM - words
+    page.text((words, top - 8), fitted(template.name, room, TEXT_MM * 1.2, bold=True), height=TEXT_MM * 1.2, bold=True)
+    said = [f"{template.size[0]:.1f} x {template.size[1]:.1f} mm, {tiled.across} x {tiled.up} sheets of {tiled.paper.name}", *broken(template.about, room, TEXT_MM)]
     for i, line in enumerate(said):
         page.text((words, top - 8 - LINE_MM * (i + 1)), line, height=TEXT_MM)
-
-
-def _wrapped(words: str, width: int) -> list[str]:
-    from textwrap import wrap
-
-    return wrap(words, width)

@@ -26,6 +26,9 @@ CROSS_MM = 4.0
 
 WORDS_MM = 2.5
 
+SAME_MM = 1e-6
+"""Sizes that differ by less are one, also where they lie half way between two figures."""
+
 FROM_REAR = ("flange", "scraper")
 """Flats that are drawn as they lie on the engine: x forward, seen from above."""
 
@@ -48,13 +51,19 @@ class Words:
     angle: float = 0.0
     height: float = WORDS_MM
 
+    @property
+    def ground(self) -> Polygon:
+        """What they cover."""
+        return Page(None, None).ground(self.at, self.said, height=self.height, anchor="middle", angle=self.angle)
+
 
 @dataclass(frozen=True)
 class Template:
-    """A template `width` x `height` mm: its name, words on what it is of, the lines and loops on it."""
+    """A template `width` x `height` mm: its name, words on what it is of, how large that is by itself (mm), the lines and loops on it."""
 
     name: str
     about: str
+    size: tuple[float, float]
     width: float
     height: float
     loops: tuple[Loop, ...]
@@ -67,14 +76,12 @@ class Template:
         rims = [LineString([*(p := flattened(loop)), p[0]]) for loop in self.loops]
         return any(window.intersects(rim) for rim in (*rims, *(LineString(line.points) for line in self.lines)))
 
-    def draw(self, page: Page, x: float, y: float, *, scale: float = 1.0, words: bool = True) -> None:
-        """Draw it on a page with its lower left corner at x, y mm."""
+    def draw(self, page: Page, x: float, y: float, *, scale: float = 1.0) -> None:
+        """Draw it on a page with its lower left corner at x, y mm; its words are put where they are read."""
         for loop in self.loops:
             page.loop(_placed(loop, x, y, scale), width=WIDE * min(1.0, max(scale, 0.4)))
         for line in self.lines:
             page.line(line.points * scale + (x, y), width=line.width * min(1.0, max(scale, 0.4)), dash=line.dash if scale == 1.0 else ())
-        for w in self.words if words else ():
-            page.text((w.at[0] * scale + x, w.at[1] * scale + y), w.said, height=w.height * scale, anchor="middle", angle=w.angle)
 
 
 def _placed(loop: Loop, x: float, y: float, scale: float) -> Loop:
@@ -85,8 +92,10 @@ def _placed(loop: Loop, x: float, y: float, scale: float) -> Loop:
 def _made(name: str, about: str, loops, lines, words) -> Template:
     """The template of what is drawn anywhere, moved so that all of it lies in its frame."""
     points = np.vstack([*(flattened(loop) for loop in loops), *(line.points for line in lines)])
+    size = tuple(float(v) for v in np.ptp(points, axis=0))
+    points = np.vstack([points, *(np.array(w.ground.exterior.coords) for w in words)])
     low, high = points.min(axis=0) - EDGE_MM, points.max(axis=0) + EDGE_MM
-    return Template(name, about, *(float(v) for v in high - low), tuple(moved(loop, x=-low[0], y=-low[1]) for loop in loops),
+    return Template(name, about, size, *(float(v) for v in high - low), tuple(moved(loop, x=-low[0], y=-low[1]) for loop in loops),
                     tuple(Line(line.points - low, line.width, line.dash) for line in lines),
                     tuple(Words(w.said, (w.at[0] - low[0], w.at[1] - low[1]), w.angle, w.height) for w in words))
 
@@ -96,7 +105,7 @@ def flat_template(part: Part, piece: Piece) -> Template:
     flat = piece.flat
     lines, words = [], []
     rounds = [(i, loop.as_circle()) for i, loop in enumerate(flat.holes)]
-    sizes = {i: round(2 * found[1], 2) for i, found in rounds if found}
+    sizes = {i: round(2 * found[1] + SAME_MM, 2) for i, found in rounds if found}
     for i, found in rounds:
         if found is None:
             continue
@@ -130,13 +139,10 @@ def _with_front(part: Part, flat, words: list[Words], lines: list[Line]) -> tupl
 
 def _apart(words: list[Words]) -> list[Words]:
     """The words, those that would lie over others left out: sizes repeat, and a bend tells its number first."""
-    kept, grounds = [], []
-    page = Page(None, None)
+    kept: list[Words] = []
     for w in sorted(words, key=lambda w: -len(w.said)):
-        ground = page.ground(w.at, w.said, height=w.height, anchor="middle", angle=w.angle)
-        if not any(ground.intersects(other) for other in grounds):
+        if not any(w.ground.intersects(other.ground) for other in kept):
             kept.append(w)
-            grounds.append(ground)
     return kept
 
 

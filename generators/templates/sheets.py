@@ -1,13 +1,14 @@
 """A template spread over sheets of paper that are taped together."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from shapely.geometry import box
 
-from generators.paper.pages import GREY, NARROW, Page, Pages
+from generators.paper.pages import GREY, NARROW, Page, Pages, fitted, text_width
 from generators.paper.sizes import Paper, paper
-from generators.templates.drawn import Template
+from generators.templates.drawn import Template, Words
 
 MARGIN_MM, OVERLAP_MM = 10.0, 10.0
 """What printers leave white along each edge, and what neighbouring sheets have in common (common practice)."""
@@ -66,7 +67,7 @@ def tile_name(column: int, row: int) -> str:
 
 def draw_tiles(document: Pages, template: Template, tiled: Tiling, *, heading: str) -> tuple[tuple[int, int], ...]:
     """A page for each sheet on which something is drawn, the upper row first; which those are."""
-    inked = tuple((c, r) for r in reversed(range(tiled.up)) for c in range(tiled.across) if template.has_ink(*tiled.window(c, r)))
+    inked = tuple((c, r) for r in reversed(range(tiled.up)) for c in range(tiled.across) if template.has_ink(*tiled.window(c, r)) or words_on(template, tiled, c, r))
     for column, row in inked:
         page = document.page(tiled.paper)
         _draw_window(page, template, tiled, column, row)
@@ -78,10 +79,38 @@ def _draw_window(page: Page, template: Template, tiled: Tiling, column: int, row
     x0, y0, x1, y1 = tiled.window(column, row)
     with page.clipped(MARGIN_MM, MARGIN_MM, x1 - x0, y1 - y0):
         template.draw(page, MARGIN_MM - x0, MARGIN_MM - y0)
+        for w in words_on(template, tiled, column, row):
+            page.text((w.at[0] + MARGIN_MM - x0, w.at[1] + MARGIN_MM - y0), w.said, height=w.height, anchor="middle", angle=w.angle)
     half = OVERLAP_MM / 2
     for x, y in ((x0 + half, y0 + half), (x1 - half, y0 + half), (x0 + half, y1 - half), (x1 - half, y1 - half)):
         if tiled.across * tiled.up > 1:
             draw_mark(page, x - x0 + MARGIN_MM, y - y0 + MARGIN_MM)
+
+
+def words_on(template: Template, tiled: Tiling, column: int, row: int) -> list[Words]:
+    """The words that a sheet shows: those that lie on it whole; those that lie on none whole where their middle is, moved until they do."""
+    here = (column, row)
+    windows = {(c, r): box(*tiled.window(c, r)) for c in range(tiled.across) for r in range(tiled.up)}
+    out = []
+    for w in template.words:
+        if windows[here].contains(w.ground):
+            out.append(w)
+        elif not any(window.contains(w.ground) for window in windows.values()) and _home(w, tiled) == here:
+            out.append(_onto(w, windows[here].bounds))
+    return out
+
+
+def _home(w: Words, tiled: Tiling) -> tuple[int, int]:
+    """The sheet that the middle of the words lies on."""
+    middle = w.ground.centroid
+    return (min(int(middle.x // tiled.step[0]), tiled.across - 1), min(int(middle.y // tiled.step[1]), tiled.up - 1))
+
+
+def _onto(w: Words, window: tuple[float, float, float, float]) -> Words:
+    """The words moved into a window."""
+    low, high = w.ground.bounds[:2], w.ground.bounds[2:]
+    move = [max(0.0, window[i] - low[i]) - max(0.0, high[i] - window[i + 2]) for i in (0, 1)]
+    return replace(w, at=(w.at[0] + move[0], w.at[1] + move[1]))
 
 
 def draw_mark(page: Page, x: float, y: float) -> None:
@@ -107,6 +136,7 @@ def _draw_margin(page: Page, template: Template, tiled: Tiling, column: int, row
     size, sheets = page.paper, tiled.across * tiled.up
     right = size.width - MARGIN_MM
     name = f"{tile_name(column, row)} of {tile_name(tiled.across - 1, tiled.up - 1)}" if sheets > 1 else "one sheet"
-    page.text((MARGIN_MM, size.height - 6.5), f"{heading}: {template.name}", height=SMALL_MM, bold=True)
+    room = right - MARGIN_MM - text_width(name, SMALL_MM * 1.4, bold=True) - 4.0
+    page.text((MARGIN_MM, size.height - 6.5), fitted(f"{heading}: {template.name}", room, SMALL_MM, bold=True), height=SMALL_MM, bold=True)
     page.text((right, size.height - 6.5), name, height=SMALL_MM * 1.4, anchor="end", bold=True)
     page.text((right, 4.0), f"{size.name}, 100 %: both bars 100 mm", height=SMALL_MM, anchor="end", colour=GREY)
