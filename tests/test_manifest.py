@@ -59,10 +59,22 @@ def test_the_same_is_made_again_from_it_alone(made, capsys):
     assert {p: p.read_bytes() for p in made.rglob("*") if p.is_file()} == before
 
 
-def test_what_is_not_the_same_is_named(made):
+def rewritten(made, change) -> dict:
+    """The manifest changed, with a checksum of its own as if it had been written so."""
     told = json.loads((made / "manifest.json").read_text())
-    told["files"]["windage_scraper/windage_scraper.stl"]["sha256"] = "0" * 64
-    (made / "manifest.json").write_text(json.dumps({**told, "sumpwright": "0.0.9"}))
+    del told["manifest_sha256"]
+    change(told)
+    told["manifest_sha256"] = hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()
+    (made / "manifest.json").write_text(json.dumps(told))
+    return told
+
+
+def test_what_is_not_the_same_is_named(made):
+    def another(told):
+        told["files"]["windage_scraper/windage_scraper.stl"]["sha256"] = "0" * 64
+        told["sumpwright"] = "0.0.9"
+
+    told = rewritten(made, another)
     with manifest.opened(made / "manifest.json") as kept:
         said = program._again(kept, made)
     assert "not the same (made by 0.0.9, now by" in said and f"1 of {len(told['files'])} files differ: windage_scraper/windage_scraper.stl" in said
@@ -79,15 +91,26 @@ def gone(made):
 
 
 def climbing(made):
-    told = json.loads((made / "manifest.json").read_text())
-    told["files"]["inputs/../../x"] = {"sha256": "0", "bytes": 0}
-    (made / "manifest.json").write_text(json.dumps(told))
+    rewritten(made, lambda told: told["files"].update({"inputs/../../x": {"sha256": "0", "bytes": 0}}))
+
+
+def by_hand(key, value):
+    """Spoils one value of the manifest, as an editor would."""
+    def spoil(made):
+        told = json.loads((made / "manifest.json").read_text())
+        table = told["parameters"]["pan_rail"] if key in told["parameters"]["pan_rail"] else told
+        assert table[key] != value
+        table[key] = value
+        (made / "manifest.json").write_text(json.dumps(told, indent=1))
+    return spoil
 
 
 @pytest.mark.parametrize("spoil, words", [
     (changed, "was changed since"),
     (gone, "there is no such file"),
     (climbing, "leaves the folder"),
+    (by_hand("width", 300.0), "was changed since it was written: it is a record; change the parameter file (inputs/flat six.toml)"),
+    (by_hand("only", ["nosuch"]), "was changed since it was written"),
     (lambda made: (made / "manifest.json").write_text('{"sumpwright": "0.1.0", "files": {}}'), "is no manifest.json of ours"),
     (lambda made: (made / "manifest.json").write_text("[1, 2]"), "is no manifest.json of ours"),
     (lambda made: (made / "manifest.json").write_bytes(b"\xff\xfe"), "cannot be read"),

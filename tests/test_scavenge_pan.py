@@ -8,8 +8,10 @@ from shapely.geometry import LineString, Polygon
 
 from configs import NAMES, changed, read, region
 from generators.crank import merged_bands, outline
+from generators.fittings import weld_end
 from generators.outlines import signed_area
 from generators.parts import scavenge_pan as pan
+from generators.parts.scavenge_pan.pickups import screen_length
 
 HILL = "hillclimb_four"
 
@@ -141,6 +143,21 @@ def test_a_short_rail_gets_as_many_pickups_as_fit_it():
     with pytest.raises(ValueError, match=r"scavenge_pan\.pickups: 2 pickups along a gutter of 119 mm"):
         dimensions(changed("bench_mockup", pan_rail={"length": 160.0, "width": 140.0, "below_crank": 50.0},
                            crank={"swing_radius": 60.0}, scavenge_pan={"pickups": 3}))
+
+
+@pytest.mark.parametrize("bay, gutters, key, helps", [
+    (120.0, 2, "scavenge_pan.pickups", True), (90.0, 1, "scavenge_pan.port", True), (4.0, 1, "pan_rail.length", False), (-40.0, 2, "pan_rail.length", False)])
+def test_a_gutter_without_room_names_only_what_would_help(bay, gutters, key, helps):
+    """What is told to be done is done, and does help."""
+    port = weld_end("-16", thickness=2.0)
+    with pytest.raises(ValueError, match=key.replace(".", r"\.")) as found:
+        screen_length(bay, gutters, port)
+    said = str(found.value)
+    assert ("fewer pickups" in said) == ("pickups" in key) and ("a port of" in said or "fewer" in said) == helps and "leave -" not in said
+    if "fewer" in said:
+        assert screen_length(bay, 1, port)
+    if "a port of" in said:
+        assert screen_length(bay, gutters, weld_end(said.split("a port of ")[1].split()[0], thickness=2.0))
 
 
 def test_two_pickups_stand_at_opposite_corners():

@@ -46,13 +46,24 @@ def write(root: Path, *, file: Path, read: Read, only: Sequence[str] | None, pro
         there.parent.mkdir(parents=True, exist_ok=True)
         shutil.copyfile(file.parent / name, there)
     paths = sorted(p.relative_to(root).as_posix() for p in root.rglob("*") if p.is_file())
-    text = json.dumps({
+    said = {
         "sumpwright": program, "title": read.parameters.title, "file": f"{names.INPUTS}/{file.name}", "only": list(only) if only else None,
         "made_with": {"python": platform.python_version(), **{name: _version(name) for name in LIBRARIES}},
         "parameters": read.as_report(),
         "files": {p: {"sha256": checksum(root / p), "bytes": (root / p).stat().st_size} for p in paths},
-    }, indent=1, ensure_ascii=False, allow_nan=False)
+    }
+    text = json.dumps({**said, OWN: _own_checksum(said)}, indent=1, ensure_ascii=False, allow_nan=False)
     (root / names.MANIFEST).write_text(text + "\n", encoding="utf-8")
+
+
+OWN = "manifest_sha256"
+"""Key of the checksum of all else in a manifest."""
+
+
+def _own_checksum(said: dict) -> str:
+    """SHA-256 of a manifest's content without its own checksum."""
+    rest = {key: value for key, value in said.items() if key != OWN}
+    return hashlib.sha256(json.dumps(rest, sort_keys=True).encode()).hexdigest()
 
 
 def _version(library: str) -> str | None:
@@ -64,7 +75,7 @@ def _version(library: str) -> str | None:
 
 @contextmanager
 def opened(path: Path) -> Iterator[Kept]:
-    """The manifest with its inputs in a folder that is there until it is left. Raises BadFile where it is none, or where its inputs are
+    """The manifest with its inputs in a folder that is there until it is left. Raises BadFile where it is none, where it was changed, or where its inputs are
     missing or are not those that made its files."""
     found, sums = _loaded(path)
     with TemporaryDirectory(prefix="sumpwright-") as folder:
@@ -96,6 +107,8 @@ def _loaded(path: Path) -> tuple[dict, dict[str, str]]:
         known = False
     if not known:
         raise BadFile.whole(path, f"is no {names.MANIFEST} of ours: give that of an output folder, or a parameter file (TOML)")
+    if found.get(OWN) != _own_checksum(found):
+        raise BadFile.whole(path, f"was changed since it was written: it is a record; change the parameter file ({found['file']}) and make that")
     return found, sums
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from generators import standards
-from generators.fittings import BASE_MM, WeldEnd, drain_boss
+from generators.fittings import BASE_MM, WeldEnd, drain_boss, weld_end
 from generators.rail import Opening
 
 WELD_LEG_MM = 3.0
@@ -70,13 +70,22 @@ def screen_length(bay: float, gutters: int, port: WeldEnd) -> tuple[float, float
     """Length of each screen, and the gap between neighbours in the gutter that leaves room for divider and drain, mm."""
     length = _screen_room(bay, gutters)
     if length < _least_screen(port):
-        remedy = "fewer pickups or a smaller port" if gutters > 1 else "a smaller port or a longer rail"
-        raise ValueError(f"scavenge_pan.{'pickups' if gutters > 1 else 'port'}: {gutters} pickup{'s' if gutters > 1 else ''} along a "
-                         f"gutter of {bay:.0f} mm leave{'' if gutters > 1 else 's'} {length:.0f} mm for each screen, a {port.dash} "
-                         f"port needs {_least_screen(port):.0f} mm; {remedy} would fit")
+        key, remedies = _remedies(bay, gutters, port)
+        raise ValueError(f"{key}: {gutters} pickup{'s' if gutters > 1 else ''} along a "
+                         f"gutter of {bay:.0f} mm leave{'' if gutters > 1 else 's'} {max(length, 0.0):.0f} mm for each screen, a {port.dash} "
+                         f"port needs {_least_screen(port):.0f} mm; {' or '.join(remedies)} would fit")
     if gutters == 1:
         return length, _screen_gap()
     return length, (bay - 2 * WELD_LEG_MM - gutters * length) / (gutters - 1)
+
+
+def _remedies(bay: float, gutters: int, port: WeldEnd) -> tuple[str, list[str]]:
+    """The key to change, and what of it would give the screens room: only what does."""
+    smaller = next((weld_end(dash, thickness=port.thickness) for dash in reversed(standards.flare_dashes())
+                    if _least_screen(weld_end(dash, thickness=port.thickness)) <= _screen_room(bay, gutters)), None)
+    fewer = gutters > 1 and _screen_room(bay, 1) >= _least_screen(port)
+    remedies = [*(["fewer pickups"] if fewer else []), *([f"a port of {smaller.dash}"] if smaller else []), *([] if fewer else ["a longer rail"])]
+    return "scavenge_pan.pickups" if fewer else "scavenge_pan.port" if smaller else "pan_rail.length", remedies
 
 
 def _screen_gap() -> float:
