@@ -120,6 +120,15 @@ class Stock(Record):
     width: Length
     length: Length
 
+    def model_post_init(self, context: object, /) -> None:
+        small = [(key, f"must be at least {LEAST_STOCK_MM:g} mm: is the unit right?") for key in ("width", "length") if getattr(self, key) < LEAST_STOCK_MM]
+        if small:
+            raise Inconsistent(small)
+
+
+LEAST_STOCK_MM = 50.0
+"""Smaller sheet is not sold, and has no room between its edges' margins."""
+
 
 class Deduction(Record):
     """What the shop takes off the sum of the two outside legs of a bend that turns through `angle` (rad from flat), mm; of the

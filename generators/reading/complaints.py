@@ -46,7 +46,18 @@ def _message(model: type[Record], loc: tuple, error: dict, cause: Exception | No
         return f"is missing: add {_example(record_at(model, loc[:-1]), str(loc[-1]))}"
     if kind == "literal_error":
         return f"must be {error['ctx']['expected'].replace(chr(39), chr(34))}"
+    if kind == "string_too_long":
+        return f"must have at most {error['ctx']['max_length']} characters"
+    if kind == "tuple_type" and (row := _row_at(model, loc)):
+        return f"must be a list of tables, as [{row}]"
     return NEEDS.get(kind, error["msg"].replace("Input should be", "must be"))
+
+
+def _row_at(model: type[Record], loc: tuple) -> str:
+    """The least that a table of the list at `loc` says; empty where the list is not one of tables."""
+    holder = record_at(model, loc[:-1])
+    row = record_in(holder.model_fields[str(loc[-1])].annotation) if holder and str(loc[-1]) in holder.model_fields else None
+    return f"{{ {', '.join(_example(row, k) for k, i in row.model_fields.items() if i.is_required())} }}" if row else ""
 
 
 def unknown_key(key: str, model: type[Record] | None) -> str:
