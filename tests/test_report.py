@@ -23,7 +23,8 @@ from generators.findings import judged, not_assessed
 from generators.fit import placing
 from generators.meshes import part_meshes
 from generators.oil import standing
-from generators.report import files, html, json_report, levels, picture
+from generators.paper.pages import unprintable
+from generators.report import files, html, json_report, levels, picture, told
 from generators.report.record import Run
 from generators.shop.pack import pack
 from generators.vessels import vessels
@@ -202,6 +203,13 @@ def written(run, tmp_path_factory) -> Path:
     root = tmp_path_factory.mktemp("out")
     files.write(run, root)
     return root
+
+
+def test_letters_that_paper_cannot_show_are_told(run):
+    named = replace(run, read=replace(run.read, parameters=run.read.parameters.model_copy(update={"title": "Größe 日本日"})))
+    assert unprintable("Größe 日本日") == "日本" and unprintable(run.read.parameters.title) == ""
+    assert any("has no 日本:" in line for line in told.lines(named, quiet=False, verbose=False, last=""))
+    assert not any("has no" in line and "font" in line for line in told.lines(run, quiet=False, verbose=False, last=""))
 
 
 def test_the_page_is_whole_and_loads_nothing_from_elsewhere(written, run):

@@ -47,6 +47,13 @@ def text_width(words: str, height: float = TEXT_MM, *, bold: bool = False) -> fl
     return pdfmetrics.stringWidth(words, BOLD if bold else FONT, height / CAPITAL_SHARE)
 
 
+def unprintable(words: str) -> str:
+    """The characters of `words` that the font does not hold, each once: a box stands for them on paper."""
+    _fonts()
+    known = pdfmetrics.getFont(FONT).face.charToGlyph
+    return "".join(dict.fromkeys(c for c in words if ord(c) not in known))
+
+
 def fitted(words: str, room: float, height: float = TEXT_MM, *, bold: bool = False) -> str:
     """The words as far as they fit into `room` mm with capitals of `height` mm."""
     while words and text_width(words, height, bold=bold) > room:

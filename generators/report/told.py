@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from generators.findings import CAUTION, FAIL, NOT_ASSESSED, PASS, Check
+from generators.paper.pages import unprintable
 from generators.report.idle import idle
 from generators.report.record import Run
 
@@ -25,9 +26,18 @@ def lines(run: Run, *, quiet: bool, verbose: bool, last: str) -> Iterator[str]:
     for c in run.checks:
         if verbose or c.status == FAIL or (not quiet and (c.status == CAUTION or _is_unmade(c) or _is_headline(c))):
             yield line(c)
+    boxes = "" if quiet else _boxes(run)
+    if boxes:
+        yield f"the font of drawings and templates has no {boxes}: a box stands for each; other letters in title or [drawings] would show"
     if not quiet:
         counts = {s: sum(1 for c in run.checks if c.status == s) for s in (PASS, CAUTION, FAIL, NOT_ASSESSED)}
         yield ", ".join(f"{n} {s}" for s, n in counts.items() if n) + (f"; {last}" if last else "")
+
+
+def _boxes(run: Run) -> str:
+    """The characters of what is said on paper that cannot be printed there."""
+    p = run.read.parameters
+    return unprintable(" ".join((p.title, p.drawings.owner, p.drawings.drawn_by, p.drawings.revision)))
 
 
 def _is_unmade(c: Check) -> bool:
