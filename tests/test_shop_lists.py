@@ -12,6 +12,7 @@ from generators.exports import shop_lists
 from generators.mockup import splitting
 from generators.parts import scavenge_pan, windage_scraper
 from generators.pieces import Piece
+from generators.shop.bolting import bolt_steps
 from generators.shop.hardware import ROD_MM, hardware, rods
 from generators.shop.pack import astray_note, pack
 from generators.shop.welding import STAGES, weld_lengths, weld_steps
@@ -71,6 +72,16 @@ def test_the_scraper_is_clamped_too_and_bought_pieces_are_listed(pan, scraper):
     assert "8.0 mm clamped (flange)" in alone["pan_bolt"].note and alone["pan_seal"].quantity == 1
     assert [b.name for b in hardware([scraper], bolts=20, size="M6")] == [], "without a pan the engine keeps its own bolts"
     assert not any("pan_bolt" == b.name for b in hardware([pan], bolts=20, size="M6", elsewhere=("scavenge_pan",)))
+
+
+def test_what_is_bolted_up_is_tried_dry_before_it_is_sealed(pan, scraper):
+    bought = hardware([pan, scraper], bolts=20, size="M6")
+    steps = bolt_steps([pan, scraper], bought)
+    assert [s.part for s in steps] == ["scavenge_pan"] * 3 and "leak test" in steps[0].what
+    assert "windage_scraper between it and the block: all 20 bolts by hand" in steps[1].what and "2 joints sealed, 20 bolts" in steps[2].what
+    (alone,) = bolt_steps([scraper], hardware([scraper], bolts=20, size="M6"))
+    assert "engine's own pan" in alone.what
+    assert bolt_steps([pan], bought, elsewhere=["scavenge_pan"]) == ()
 
 
 def test_what_has_no_place_under_this_engine_says_so():

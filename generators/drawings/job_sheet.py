@@ -16,8 +16,8 @@ from generators.outlines import flattened
 from generators.paper.pages import Page, Pages
 from generators.parameters import Parameters
 from generators.pieces import Part, Piece, Tube
+from generators.shop.bolting import bolt_steps
 from generators.shop.cautions import CAUTIONS
-from generators.shop.hardware import PAN_BOLT
 from generators.shop.pack import Pack, astray_note
 from generators.shop.sayings import as_words
 from generators.shop.welding import FILLERS, STAGES
@@ -70,7 +70,8 @@ def _tables(parts: Sequence[Part], pack: Pack, nests: Sequence[Nest]) -> Iterato
         yield _bend(part, pack)
     for name in pack.welds:
         yield _weld(next(p for p in parts if p.name == name), pack)
-    yield _cautions(pack)
+    yield _bolt(parts, pack)
+    yield _cautions()
 
 
 def _failing(failing: Sequence[tuple[str, str]]) -> Table:
@@ -184,7 +185,10 @@ def _filler(part: Part) -> str:
     return ""
 
 
-def _cautions(pack: Pack) -> Table:
-    bolted = any(b.name == PAN_BOLT for b in pack.bought)
-    return Table("5 Try, test, bolt up", (("What", 0.22), ("How", 0.78)), tuple(CAUTIONS.items()),
-                 "The pan's bolts are tightened from the middle outwards in two passes, by the engine maker's figure." if bolted else "")
+def _bolt(parts: Sequence[Part], pack: Pack) -> Table:
+    steps = bolt_steps(parts, pack.bought, elsewhere=pack.astray)
+    return Table("5 Bolt up", (("Step", 0.07), ("Part", 0.22), ("What", 0.71)), tuple((str(i), s.part, s.what) for i, s in enumerate(steps, start=1)))
+
+
+def _cautions() -> Table:
+    return Table("Before, while and after", (("What", 0.22), ("How", 0.78)), tuple(CAUTIONS.items()))

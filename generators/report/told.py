@@ -37,7 +37,7 @@ def lines(run: Run, *, quiet: bool, verbose: bool, last: str) -> Iterator[str]:
 def _boxes(run: Run) -> str:
     """The characters of what is said on paper that cannot be printed there."""
     p = run.read.parameters
-    return unprintable(" ".join((p.title, p.drawings.owner, p.drawings.drawn_by, p.drawings.revision)))
+    return unprintable(f"{p.title} {p.drawings.owner} {p.drawings.drawn_by} {p.drawings.revision}")
 
 
 def _is_unmade(c: Check) -> bool:
