@@ -15,6 +15,7 @@ from generators.meshes import part_meshes, solid_mesh
 from generators.outlines import signed_area
 from generators.parts import deep_pan as pan
 from generators.parts.deep_pan.strainer import hole_centres, open_area
+from generators.shop.welding import weld_steps
 
 
 @cache
@@ -230,6 +231,8 @@ def test_a_long_leg_has_a_strut():
     assert strut.distance(tube) < 0.1 and strut.distance(plate) == pytest.approx(0, abs=1e-6)
     assert strut.intersect(tube).Volume() < 1e-6
     assert {frozenset(("strut", "pickup_tube")), frozenset(("strut", "sump_end_rear"))} <= made.joined
+    stages = [(s.stage, {s.a, s.b}) for s in weld_steps(made)]
+    assert [stage for stage, _ in stages][-3:] == ["pickups", "strut", "strut"] and stages[-3][1] == {"port_boss", "pickup_tube"}
 
 
 def test_a_short_leg_has_none():
