@@ -172,6 +172,26 @@ def elbow_end(tube: ElbowTube) -> TubeEnd:
     return TubeEnd("mitre of both legs", tube.outer / 2, tuple(map(float, rise)), "the outside of the bend")
 
 
+def elbow_mitre(tube: ElbowTube) -> np.ndarray:
+    """Points (n, 3) on the outside of the tube where its legs meet, in the elbow's own frame."""
+    turn = np.linspace(0, 2 * math.pi, ROUND // 2 + 1)
+    r = tube.outer / 2
+    return np.column_stack([tube.reach + r * np.cos(turn), r * np.sin(turn), r * np.cos(turn)])
+
+
+def elbow_words(tube: ElbowTube) -> str:
+    """How a mitred tube is cut: legs along their axes and on the outside of the bend, mm."""
+    legs = f"{tube.reach:.1f} and {tube.drop:.1f} mm on their axes, {tube.reach + tube.outer / 2:.1f} and {tube.drop + tube.outer / 2:.1f} mm outside"
+    rise = mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4)
+    return (f"{tube.outer:.2f} x {(tube.outer - tube.bore) / 2:.2f} mm, mitred 90 degrees, legs {legs}: each cut rises {rise:.1f} mm across it, and is welded "
+            "tight all round")
+
+
+def flare_words(dash: str) -> str:
+    """A flare end as it is ordered."""
+    return f"{dash} 37 degree flare, thread {standards.flare(dash).thread} UN or UNF (SAE J514)"
+
+
 def elbow_solid(tube: ElbowTube, where: Frame | None = None) -> cq.Solid:
     """The tube starts at the frame's origin along +x and drops along -z to its mouth.
 

@@ -232,7 +232,7 @@ def test_a_long_leg_has_a_strut():
     assert strut.intersect(tube).Volume() < 1e-6
     assert {frozenset(("strut", "pickup_tube")), frozenset(("strut", "sump_end_rear"))} <= made.joined
     stages = [(s.stage, {s.a, s.b}) for s in weld_steps(made)]
-    assert [stage for stage, _ in stages][-3:] == ["pickups", "strut", "strut"] and stages[-3][1] == {"port_boss", "pickup_tube"}
+    assert [stage for stage, _ in stages][-2:] == ["strut", "strut"] and ("pickups", {"port_boss", "pickup_tube"}) in stages[:-2]
 
 
 def test_a_short_leg_has_none():

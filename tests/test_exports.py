@@ -15,6 +15,7 @@ import ezdxf
 import numpy as np
 import pytest
 import trimesh
+from ezdxf import bbox
 from ezdxf import path as dxf_path
 from sample_parts import DENSITY, bracket, trough
 from shapely.geometry import Polygon
@@ -265,8 +266,6 @@ def test_the_cut_only_copy_has_one_layer(tmp_path):
 
 def _boxes(document, text):
     """Outlines (low, high) of texts as the drawing library's own font draws them, mm."""
-    from ezdxf import bbox
-
     return [(box.extmin, box.extmax) for e in document.modelspace().query("TEXT")
             if text in e.dxf.text and (box := bbox.extents([e]))]
 
@@ -278,9 +277,13 @@ def test_the_words_on_a_bend_end_short_of_the_cut_edges(tmp_path, along):
     sheet = plate(outer=rectangle(x0=0, y0=0, x1=along, y1=30), thickness=2)
     flat = FlatPattern(sheet.regions[0].outer, (), (BendLine((0, 15), (along, 15), -math.radians(92.04), 3.048, 3.0, 1.1),))
     written("x", Piece("x", "folded", "5052-H32", DENSITY, (folded_solid(sheet),), 2.0, flat), tmp_path / "x.dxf")
-    ((low, high),) = _boxes(ezdxf.readfile(tmp_path / "x.dxf"), "1: DOWN 92 deg R3.05 BA 3.00")
-    assert 0 < low.x < high.x < along
-    assert high.y - low.y >= 0.8
+    document, long = ezdxf.readfile(tmp_path / "x.dxf"), "1: DOWN 92 deg R3.05 BA 3.00"
+    on_bend = [e for e in document.modelspace().query("TEXT") if e.dxf.text in (long, "1")]
+    assert [e.dxf.text for e in on_bend] == [long if along > 20 else "1"], "words that could not be read give way to the number"
+    ((low, high),) = [(b.extmin, b.extmax) for b in [bbox.extents(on_bend)]]
+    assert 0 < low.x < high.x < along and high.y - low.y >= 1.3
+    notes = " ".join(e.dxf.text for e in document.modelspace().query("TEXT") if e not in on_bend)
+    assert (f"bend {long}" in notes) == (along < 20)
 
 
 @pytest.mark.parametrize(("start", "end"), [((0, 15), (200, 15)), ((200, 15), (0, 15)), ((15, 0), (15, 200)), ((15, 200), (15, 0))])

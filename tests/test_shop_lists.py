@@ -39,10 +39,10 @@ def test_every_seam_stands_once_in_the_order_of_the_stages(pan):
     assert tight == pytest.approx(sum(s.length for s in pan.seams if s.leak_tight)) and stitched > 0
 
 
-def test_what_is_inside_comes_before_the_flange_and_bosses_last(pan):
+def test_bosses_and_what_is_inside_come_before_the_flange(pan):
     stage = {frozenset((s.a, s.b)): s.stage for s in weld_steps(pan)}
     assert stage[frozenset(("divider", "trough"))] == "inside" and stage[frozenset(("flange", "trough"))] == "flange"
-    assert stage[frozenset(("drain_boss", "trough"))] == "fittings" and stage[frozenset(("port_boss", "pickup_tube"))] == "pickups"
+    assert stage[frozenset(("drain_boss", "trough"))] == "bosses" and stage[frozenset(("port_boss", "pickup_tube"))] == "pickups"
     assert stage[frozenset(("trough", "end_plate"))] == "closing"
 
 

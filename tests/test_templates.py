@@ -182,8 +182,13 @@ def test_words_stand_whole_on_a_sheet():
             shown += [w.said for w in own]
         assert {w.said for w in template.words} == set(shown), template.name
         assert tiled.across * tiled.up >= len(tiles)
-    screen = next(t for t, _, _ in made.templates if t.name == "screen")
-    assert screen.width > screen.size[0] + 2 * EDGE_MM or screen.height > screen.size[1] + 2 * EDGE_MM, "words reach over its edge"
+
+
+def test_words_that_no_bend_is_long_enough_for_stand_beside_the_template():
+    p = read("bench_mockup").parameters
+    pan = scavenge_pan.part(scavenge_pan.dimension(p, region(p)))
+    screen = next(t for t in templates_of(pan) if t.name == "screen")
+    assert {"2", "3"} <= {w.said for w in screen.words} and all(f"bend {n}: down 90.0°" in screen.about for n in (2, 3)) and "bend 1:" not in screen.about
 
 
 def test_words_that_would_be_cut_in_two_are_moved_to_the_sheet_of_their_middle():

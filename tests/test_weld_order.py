@@ -1,12 +1,14 @@
 """Welding in an order that can be done: what goes in first goes in first, on the real geometry, and what holds parts in a pan is told."""
 
 import cadquery as cq
+import manifold3d
 import numpy as np
 import pytest
 from gate_fitted_cases import in_given_pan
 
 from configs import read, region
 from generators.fittings import SOCKET_MM
+from generators.meshes import manifold, solid_mesh
 from generators.parts import deep_pan, gate_baffle, reservoir, scavenge_pan, windage_screen
 from generators.parts.reservoir import turned
 from generators.pieces import PAN
@@ -41,8 +43,54 @@ def test_a_pickup_goes_into_its_boss_from_inside_and_its_hood_over_it_last(dry):
     at = places(weld_steps(dry))
     for side in ("", "falling_side_"):
         tube, hood = f"{side}pickup_tube", f"{side}screen"
-        assert at[frozenset(("port_boss", "trough"))] < at[frozenset(("port_boss", tube))] < at[frozenset((hood, "trough"))]
+        assert at[frozenset((tube,))] < at[frozenset(("port_boss", "trough"))] < at[frozenset(("port_boss", tube))] < at[frozenset((hood, "trough"))]
+        assert at[frozenset((hood,))] < at[frozenset((hood, "trough"))] < min(at[frozenset(("flange", "trough"))], at[frozenset(("trough", "end_plate"))])
         assert "from inside" in dry.piece(tube).note
+
+
+CUP_MM, STICK_OUT_MM, LEAN_DEG = 5.0, 10.0, 55.0
+"""Radius of a small torch's cup, how far its electrode stands out of it, and how the torch leans off the sheet (common practice)."""
+
+
+def torch(foot, out, up) -> manifold3d.Manifold:
+    """A torch's cup over the root of a fillet at `foot`: `out` points off the sheet, `up` off the boss (each (3,))."""
+    lean = np.radians(LEAN_DEG)
+    axis = np.sin(lean) * np.array(up) + np.cos(lean) * np.array(out)
+    start, end = (np.array(foot) + s * axis for s in (STICK_OUT_MM, STICK_OUT_MM + 25.0))
+    balls = [manifold3d.Manifold.sphere(CUP_MM, 24).translate(tuple(p)) for p in (start, end)]
+    return manifold3d.Manifold.batch_hull(balls)
+
+
+def test_a_torch_reaches_all_round_a_port_while_the_flange_is_off(dry):
+    """With the flange on, its overhang would stop the cup over the bosses that stand nearest under it."""
+    bodies = {p.name: [manifold(solid_mesh(s)) for s in p.solids] for p in dry.pieces if p.name in ("trough", "flange")}
+    struck = {"trough": 0, "flange": 0}
+    for seam in (s for s in dry.seams if {s.a, s.b} == {"port_boss", "trough"}):
+        middle = seam.path[:-1].mean(axis=0)
+        out = np.array([0.0, np.sign(middle[1]), 0.0])
+        for point in seam.path[:-1:2]:
+            cup = torch(point, out, (point - middle) / np.linalg.norm(point - middle))
+            for name, all_ in bodies.items():
+                struck[name] += any((cup ^ body).volume() > 1e-3 for body in all_)
+    assert struck["trough"] == 0 and struck["flange"] > 0, struck
+
+
+def test_a_torch_reaches_what_is_listed_of_a_pickups_joint(dry):
+    """From inside, past the tube's own lower leg and over the floor, before the hood is on."""
+    for seam in (s for s in dry.seams if "port_boss" in (s.a, s.b) and any(n.endswith("pickup_tube") for n in (s.a, s.b))):
+        assert not seam.leak_tight
+        name = next(n for n in (seam.a, seam.b) if n.endswith("pickup_tube"))
+        others = [manifold(solid_mesh(s)) for n in (name, "trough", "port_boss") for s in dry.piece(n).solids]
+        axis = np.mean(seam.path[[0, -1]], axis=0)
+        top = seam.path[len(seam.path) // 2]
+        radius = dry.dimensions.port.tube_od / 2
+        centre = top - (0, 0, radius)
+        assert axis[2] == pytest.approx(centre[2] - radius / 2, abs=1e-6), "a third of it, underneath, is left"
+        inwards = -np.sign(centre[1])
+        for point in seam.path[2:-2]:
+            off = (point - centre) / radius
+            cup = torch(point, (0, 0.15 * inwards, 0), off)
+            assert not any((cup ^ other).volume() > 1e-3 for other in others), (name, point)
 
 
 def _common(one: cq.Solid, other: cq.Solid) -> float:
@@ -75,7 +123,9 @@ def test_the_cell_is_in_before_the_ends_close_and_the_boss_on_before_the_tube_is
     cell = [order for pair, order in at.items() if any(n.startswith("gate_baffle/") for n in pair)]
     tabs = [order for pair, order in at.items() if any(n.startswith("windage_screen/") for n in pair)]
     assert len(cell) == 4 and len(tabs) == 2
-    assert at[frozenset(("sump", "trough_front"))] < min(cell) and max(cell) < at[frozenset(("sump", "sump_end_rear"))]
+    assert max(cell) < at[frozenset(("port_boss", "sump"))] and at[frozenset(("port_boss", "pickup_tube"))] < at[frozenset(("sump", "trough_front"))], \
+        "all inside while the folded sump is open above and at its ends"
+    assert at[frozenset(("pickup_tube",))] < at[frozenset(("pickup_tube", "bell"))] and at[frozenset(("sump", "trough_front"))] < at[frozenset(("sump", "sump_end_rear"))]
     assert at[frozenset(("flange", "end_front"))] < min(tabs)
     assert at[frozenset(("pickup_tube", "bell"))] < at[frozenset(("port_boss", "sump"))] < at[frozenset(("port_boss", "pickup_tube"))]
     for name in ("gate_baffle", "windage_screen"):

@@ -56,7 +56,7 @@ def flange_on_die(part: Part, plans: tuple[BendPlan, ...]) -> Check:
         for b in plan.bends:
             least = flange_over_die(b.die)
             height = leg_as_flange(min(legs(form, b.bend, end=least)), bend=b.bend, thickness=piece.thickness)
-            found.append((height / least, f"{plan.piece}, bend {b.number}: {height:.2f} of {least:.2f} mm over a die of {b.die:g} mm"))
+            found.append((round(height / least, 6), f"{plan.piece}, bend {b.number}: {height:.2f} of {least:.2f} mm over a die of {b.die:g} mm"))
     ratio, words = min(found)
     return judged(id=f"{part.name}.flange_on_die", title="Least flange over what must lie on its die", value=ratio, limit=1.0, unit="1", sense=">=",
                   source="0.7 V: air-bending force chart, read in a secondary copy", method=f"narrower leg of each of {len(found)} bends; {words}")

@@ -6,7 +6,7 @@ import numpy as np
 
 from generators import standards
 from generators.outlines import polygon_loop
-from generators.paper.pages import CHAIN, NARROW, WIDE, Page, fitted
+from generators.paper.pages import CHAIN, NARROW, WIDE, Page, broken, fitted, text_width
 from generators.paper.sizes import Paper
 
 FILING_MM, BORDER_MM = 20.0, 10.0
@@ -76,7 +76,7 @@ def draw_title(page: Page, title: Title, projection: str) -> None:
         x = left
         for label, said, share in cells:
             page.text((x + 1.5, y + tall - 1.2 - LABEL_MM), label, height=LABEL_MM)
-            page.text((x + 1.5, y + 1.6), fitted(said, wide * share - 3.0, SAID_MM), height=SAID_MM)
+            _say(page, said, (x + 1.5, y + 1.6), wide * share - 3.0)
             x += wide * share
             if x < x1 - 1:
                 page.line([(x, y), (x, y + tall)])
@@ -85,6 +85,21 @@ def draw_title(page: Page, title: Title, projection: str) -> None:
         page.text((left + 1.5, y - 2.9 - 2.7 * i), words, height=LABEL_MM)
     page.text((left + wide * 0.5 + 2.0, y + 2.6), f"{projection} projection", height=LABEL_MM)
 
+
+def _say(page: Page, said: str, at: tuple[float, float], room: float) -> None:
+    """What a cell of the title block says: in one line, smaller where it is long, in two lines where it is longer still."""
+    height = next((h for h in (SAID_MM, 2.3, LABEL_MM) if text_width(said, h) <= room), None)
+    if height:
+        page.text(at, said, height=height)
+        return
+    lines = broken(said, room, LONG_MM)
+    first, rest = lines[0], " ".join(lines[1:])
+    page.text((at[0], at[1] + 1.0), first, height=LONG_MM)
+    page.text((at[0], at[1] - 1.0), fitted(rest, room, LONG_MM), height=LONG_MM)
+
+
+LONG_MM = 1.5
+"""Height of long words in a cell."""
 
 CONE_MM = (6.0, 1.5, 3.0)
 """The cone of the symbol: its length, and the radii of its ends."""

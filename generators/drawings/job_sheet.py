@@ -86,7 +86,7 @@ def _parts(parts: Sequence[Part], pack: Pack) -> Table:
 
 
 def _stock(nests: Sequence[Nest]) -> Table:
-    rows = tuple((n.material, f"{n.thickness:.3g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), _reach(n),
+    rows = tuple((n.material, f"{n.thickness:.4g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), _reach(n),
                   ", ".join(n.unplaced) or "-") for n in nests)
     return Table("1 Order: sheet", (("Material", 0.16), ("t", 0.07), ("Sheets", 0.09), ("Of size", 0.16), ("Pieces", 0.09), ("Last used over", 0.2), ("Fits on none", 0.23)),
                  rows, "Laid out for estimate in shop/sheets/. Where little of the last sheet is used, ask for an offcut of that size, its length along the "
@@ -140,7 +140,7 @@ def _bought(pack: Pack) -> Table:
 
 
 def _cut(part: Part) -> Table:
-    rows = tuple((p.name, str(p.quantity), p.material, f"{p.thickness:.3g}", _size(p), f"{p.flat.cut_length / MM_IN_M:.2f}", str(1 + len(p.flat.holes)), p.note)
+    rows = tuple((p.name, str(p.quantity), p.material, f"{p.thickness:.4g}", _size(p), f"{p.flat.cut_length / MM_IN_M:.2f}", str(1 + len(p.flat.holes)), p.note)
                  for p in part.pieces if p.flat is not None)
     return Table(f"2 Cut: {part.name}", (("Piece", 0.18), ("Off", 0.05), ("Material", 0.11), ("t", 0.05), ("Flat", 0.14), ("Cut, m", 0.08), ("Pierces", 0.095), ("Then", 0.295)), rows,
                  f"A drawing of each in {part.name}/flat/, with nothing but what is cut in {part.name}/flat/cut_only/. Kerf is not applied.")
@@ -162,7 +162,8 @@ def _bend(part: Part, pack: Pack) -> Table:
                ("BD", 0.06), ("V", 0.045), ("kN", 0.055), ("Gauge", 0.08), ("Against", 0.14))
     return Table(f"3 Bend: {part.name}", columns, tuple(rows),
                  "Angles are turned from flat; bends are numbered as on the flats, up is towards who looks at them. R: inside radius, BA: allowance, BD: "
-                 "deduction, V: opening of the die; gauge: from the middle of the bend. Bend a strip of the same sheet first: the shop's own deductions can stand in the parameter file.")
+                 "deduction, V: opening of the die; gauge: from the middle of the bend. Where legs stand up at the ends of "
+                 "a bend already, punch and die are no longer than it (segments). Bend a strip of the same sheet first: the shop's own deductions can stand in the parameter file.")
 
 
 def _weld(part: Part, pack: Pack) -> Table:

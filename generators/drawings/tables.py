@@ -27,7 +27,7 @@ class Table:
 
 def pieces_table(part: Part, note: str = "") -> Table:
     """Every piece under the number of its balloon; `note` stands over them."""
-    rows = tuple((str(i), p.name, str(p.quantity), p.kind, p.material, "" if p.thickness is None else f"{p.thickness:.3g}", f"{p.mass * 1e3:.0f}")
+    rows = tuple((str(i), p.name, str(p.quantity), p.kind, p.material, "" if p.thickness is None else f"{p.thickness:.4g}", f"{p.mass * 1e3:.0f}")
                  for i, p in enumerate(part.pieces, start=1))
     return Table("Pieces", (("No", 0.07), ("Piece", 0.33), ("Off", 0.08), ("Kind", 0.13), ("Material", 0.17), ("t, mm", 0.1), ("g each", 0.12)), rows,
                  note)

@@ -22,7 +22,8 @@ CAUTIONS = {
         "extinguisher belongs beside the bench."),
     "Leak test": (
         "Test with water, or with air at no more than 35 kPa (5 psi) from a regulator with a relief valve, and "
-        "soapy water on the seams. Never connect workshop air directly. Flat ends carry a large force: stand to the side."),
+        "soapy water on the seams: a pan is filled to the flange, or closed for air by a plate of 10 mm with a gasket on all its "
+        "bolts. Never connect workshop air directly. Flat ends carry a large force: stand to the side."),
     "Clean, then fill": (
         "Wash out every chip and bead; one loose piece ends an engine. Look at each tack, pin and clip. "
         "Prime the oil system and see oil pressure before the engine is allowed to fire."),

@@ -104,8 +104,19 @@ def _upright(bend: BendLine) -> float:
     return turn if abs(turn) < 90 else 90.0
 
 
+LEAST_TEXT_MM = 1.8
+"""Smaller words are not read (ISO 3098 begins at this height)."""
+
+
+def _is_read(bend: BendLine, words: str) -> bool:
+    """Whether the words stand on the bend in a height that is read; else its number alone does, and they stand in the notes."""
+    return BEND_TEXT_SHARE * bend.length / (CHARACTER_SHARE * len(words)) >= LEAST_TEXT_MM
+
+
 def _add_bend(space, bend: BendLine, words: str, height: float, holes: list[Polygon]) -> None:
     space.add_line(bend.start, bend.end, dxfattribs={"layer": BEND_UP if bend.angle > 0 else BEND_DOWN})
+    if not _is_read(bend, words):
+        words = words.partition(":")[0]
     height = min(height, BEND_TEXT_SHARE * bend.length / (CHARACTER_SHARE * len(words)))
     text = space.add_text(words, height=height, rotation=_upright(bend), dxfattribs={"layer": NOTE})
     text.set_placement(tuple(_free_place(bend, words, height, holes)), align=TextEntityAlignment.BOTTOM_CENTER)
@@ -117,7 +128,9 @@ def notes(part_name: str, piece: Piece, *, grain: bool = True) -> tuple[str, ...
     meant = ["mm, 1:1, kerf not applied"]
     if piece.flat.bends:
         meant.append("bends: angles turned from flat, radii inside, UP towards you" + ("; grain across the longest bend" if grain else "; grain free"))
-    return (f"{part_name} / {piece.name}", what, *meant, *((piece.note,) if piece.note else ()))
+    told = [bend_words(bend, i) for i, bend in enumerate(piece.flat.bends, start=1)]
+    short = [f"bend {words}" for bend, words in zip(piece.flat.bends, told, strict=True) if not _is_read(bend, words)]
+    return (f"{part_name} / {piece.name}", what, *meant, *short, *((piece.note,) if piece.note else ()))
 
 
 def _add_notes(space, lines: tuple[str, ...], flat: FlatPattern, height: float) -> None:

@@ -7,16 +7,25 @@ import numpy as np
 
 from generators.pieces import PAN, Part, Piece, Seam
 
-BENCH, BODY, INSIDE, CELL, CLOSING, OUTSIDE, FLANGE = "bench", "body", "inside", "cell", "closing", "outside", "flange"
-FEET, TABS, TUBES, FITTINGS, PICKUPS, HOODS, STRUT = "feet", "tabs", "tubes", "fittings", "pickups", "hoods", "strut"
+BENCH, TUBES, CORNERS, CELL, BOSSES, PICKUPS, HOODS = "bench", "tubes", "corners", "cell", "bosses", "pickups", "hoods"
+BODY, INSIDE, CLOSING, OUTSIDE, FLANGE, FEET, TABS = "body", "inside", "closing", "outside", "flange", "feet", "tabs"
+FITTINGS, STRUT = "fittings", "strut"
 
 STAGES = {
     BENCH: "flat on the bench, before the walls are joined: hinges with a pin in their bores, stops with the flap held against them; the pin must turn "
            "freely when all is cold",
+    TUBES: "on the bench: tack, see that it points where it should, then weld all round",
+    CORNERS: "on the bench: close the open corner between two folds",
+    CELL: "into the folded sump by itself, open above and at its ends: stand the finished cell in, each flap held shut, tack its corners, stitch from "
+          "outside the cell, about 25 mm on and 75 off",
+    BOSSES: "into the folded sheet by itself, before anything stands over it: a plug in each thread, weld in two halves so that it stays square, from inside "
+            "round the spigot where a shelf is in the torch's way outside; chase the thread after. A tube that goes through a cell's lid stands in there "
+            "first, and its boss is pushed over its end from outside",
+    PICKUPS: "from inside, while the sheet is still open above and at its ends: tube home in its boss, its mouth's gap to the floor held by a strip of that "
+             "thickness, tack, weld what is listed; measure the gap again when all is cold",
+    HOODS: "only when the tube under it is welded and all is washed out there: stitch, about 25 mm on and 75 off",
     BODY: "fold or roll, tack every 25 to 40 mm from the middle outwards, then weld in short runs, each back towards the last (back-step)",
     INSIDE: "stitch, about 25 mm on and 75 off, while it can still be reached; leave drain gaps open",
-    CELL: "stand the finished cell in, each flap held shut, before the ends close the way to it; tack its corners, stitch from outside the cell, about "
-          "25 mm on and 75 off",
     CLOSING: "tack all round, weld opposite sides in turn; start and stop off the corners",
     OUTSIDE: "line them up on a straight bar, tack, then stitch",
     FLANGE: "bolt the flange through all its holes to a flat block of 15 to 20 mm, tack, weld opposite sides in turn from the middle outwards; let it go "
@@ -24,12 +33,7 @@ STAGES = {
     FEET: "on the floor of the pan, washed and dried as the cautions say: tack, weld toe and sides of each foot, or bolt it to studs welded in the "
           "floor",
     TABS: "with the tray as jig at its height under the flange: tack the tabs, take the tray out, weld both sides and the foot of each leg",
-    TUBES: "on the bench: tack, see that it points where it should, then weld all round",
-    FITTINGS: "with a plug or screw in each thread; weld in two halves so that it stays square; chase the thread after. Where a tube's way in is from "
-              "above, the tube lies in the pan before its boss is pushed over it",
-    PICKUPS: "from inside, its boss welded in: tube home in the boss, its mouth's gap to the floor held by a strip of that thickness, tack, weld all "
-             "round",
-    HOODS: "only when the tube under it is welded and the pan washed out there: stitch, about 25 mm on and 75 off",
+    FITTINGS: "with a plug or screw in each thread; weld in two halves so that it stays square; chase the thread after",
     STRUT: "last of all, so that it pulls nothing aside",
 }
 """Stages of welding in their order, and how each is done (common practice)."""
@@ -41,7 +45,7 @@ INTO = {"tab": TABS, "foot": FEET}
 """Of a part that stands in a pan, what is welded there later than its body."""
 
 RAIL_FLANGE = "flange"
-"""The piece that carries the bolts of a pan."""
+"""The piece that carries the bolts of a pan: bosses go into the sheet of one before it is closed over them."""
 
 CUT_KINDS = ("folded", "rolled", "plate")
 
@@ -86,8 +90,8 @@ def _own(part: Part) -> list[_Weld]:
     place, hung = {p.name: i for i, p in enumerate(part.pieces)}, _hung(part)
     out = []
     for (a, b, _, tight), seams in _alike((s.a, s.b, s) for s in part.seams).items():
-        stage = PICKUPS if frozenset((a, b)) in hung else _stage(part.piece(a), part.piece(b), leak_tight=tight)
-        out.append(_Weld(seams, a, b, stage, tuple(sorted((place[a], place[b]), reverse=True))))
+        stage = PICKUPS if frozenset((a, b)) in hung else _stage(part, part.piece(a), part.piece(b), leak_tight=tight)
+        out.append(_Weld(seams, a, b, stage, tuple(sorted((place[a], place[b]), reverse=True)) if a != b else (-1, place[a])))
     return out
 
 
@@ -125,9 +129,11 @@ def _last_word(name: str) -> str:
     return name.rpartition("_")[2]
 
 
-def _stage(one: Piece, other: Piece, *, leak_tight: bool) -> str:
+def _stage(part: Part, one: Piece, other: Piece, *, leak_tight: bool) -> str:
     """Which stage a seam belongs to, by what it joins."""
     kinds, names = {one.kind, other.kind}, (one.name, other.name)
+    if one is other and not leak_tight:
+        return CORNERS
     by_name = [BY_NAME[_last_word(n)] for n in names if _last_word(n) in BY_NAME]
     if by_name:
         return max(by_name, key=list(STAGES).index)
@@ -136,7 +142,9 @@ def _stage(one: Piece, other: Piece, *, leak_tight: bool) -> str:
     if RAIL_FLANGE in names:
         return FLANGE
     if not kinds <= set(CUT_KINDS):
-        return FITTINGS if kinds & set(CUT_KINDS) else TUBES
+        if not kinds & set(CUT_KINDS):
+            return TUBES
+        return BOSSES if any(p.name == RAIL_FLANGE for p in part.pieces) else FITTINGS
     if not leak_tight:
         return INSIDE
     return BODY if one.name == other.name or kinds == {"folded"} else CLOSING

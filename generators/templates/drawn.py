@@ -7,7 +7,7 @@ import numpy as np
 from shapely.geometry import LineString, Polygon, box
 
 from generators.outlines import Loop, flattened, moved
-from generators.paper.pages import CHAIN, NARROW, WIDE, Page
+from generators.paper.pages import CHAIN, NARROW, WIDE, Page, text_width
 from generators.pieces import Part, Piece
 from generators.sheet.branches import TubeEnd
 from generators.shop.rail_holes import bolt_holes
@@ -103,7 +103,7 @@ def _made(name: str, about: str, loops, lines, words) -> Template:
 def flat_template(part: Part, piece: Piece) -> Template:
     """A flat with its holes' centres, and its bends with their way."""
     flat = piece.flat
-    lines, words = [], []
+    lines, words, short = [], [], []
     rounds = [(i, loop.as_circle()) for i, loop in enumerate(flat.holes)]
     sizes = {i: round(2 * found[1] + SAME_MM, 2) for i, found in rounds if found}
     for i, found in rounds:
@@ -120,11 +120,14 @@ def flat_template(part: Part, piece: Piece) -> Template:
         angle = math.remainder(math.atan2(*(points[1] - points[0])[::-1]), math.pi)
         off = np.array([-math.sin(angle), math.cos(angle)])
         said = f"{number}: {'up' if bend.angle > 0 else 'down'} {math.degrees(abs(bend.angle)):.1f}°, R{bend.radius:.3g} inside"
+        if text_width(said, WORDS_MM) > bend.length:
+            short.append(f"bend {said}")
+            said = str(number)
         words.append(Words(said, tuple(points.mean(axis=0) + off), angle))
     if piece.name in FROM_REAR:
         words, lines = _with_front(part, flat, words, lines)
     lines += [Line(np.array(mark)) for mark in flat.marks]
-    what = f"{piece.material}, {piece.thickness:.3g} mm, {piece.quantity} off" + (", bend lines in the middle of each bend" if flat.bends else "")
+    what = f"{piece.material}, {piece.thickness:.4g} mm, {piece.quantity} off" + (", bend lines in the middle of each bend" if flat.bends else "") + "".join(f"; {s}" for s in short)
     return _made(piece.name, what, (flat.outer, *flat.holes), lines, _apart(words))
 
 
@@ -159,5 +162,5 @@ def wrap_template(piece: Piece, end: TubeEnd) -> Template:
     words = [Words("start", (around / 16, foot + 2)), *(Words(f"{90 * k}°", (around * k / 4 + 5, foot + 2)) for k in (1, 2, 3) if around > 60),
              Words("glue", (around + FLAP_MM / 2, foot / 2), math.pi / 2)]
     about = (f"wind round the {2 * end.radius:.2f} mm tube, edge to edge, start at {end.start}; the curve is the end of the tube, cut back "
-             f"{back.max():.1f} mm at most")
+             f"{back.max():.1f} mm at most; {piece.note.partition(';')[0]}")
     return _made(f"{piece.name}, {end.name}", about, (), [*lines, *quarters], words)

@@ -1,9 +1,8 @@
 """Dimensions -> the pieces of the deep pan in the engine frame, and the part that they make."""
 
-import math
 
 from generators import standards
-from generators.fittings import boss_material, elbow_end, hole_for, hose_end_words
+from generators.fittings import boss_material, elbow_end, elbow_words, flare_words, hole_for, hose_end_words
 from generators.outlines import Loop, circle, signed_area
 from generators.parts.deep_pan import body, strainer, sump_sheets, turned
 from generators.parts.deep_pan.dimension import DeepPanDimensions
@@ -11,7 +10,7 @@ from generators.parts.deep_pan.places import along, section_frame
 from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
 from generators.pieces import Extra, Mouth, Part, Piece, Tube
-from generators.sheet.branches import TubeEnd, mitre
+from generators.sheet.branches import TubeEnd
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
 from generators.sheet.frames import frame
@@ -183,11 +182,9 @@ def _side_outlet(d: DeepPanDimensions) -> list[Piece]:
     draw, made = d.draw, turned.elbow(d)
     return [
         _bar(d, "pickup_tube", "tube", turned.pickup_tube(d),
-             f"{made.outer:.2f} x {(made.outer - made.bore) / 2:.2f} mm, mitred 90 degrees: each cut rises "
-             f"{mitre(math.pi, radius=made.outer / 2, angle=math.pi / 4):.1f} mm across it; with the bell on it, it goes in "
-             "from above through the neck, and through the lid of a cell", (elbow_end(made),), Tube(made.outer, made.bore, made.reach + made.drop)),
+             f"{elbow_words(made)}; with the bell on it, it goes in from above, and through the lid of a cell", (elbow_end(made),), Tube(made.outer, made.bore, made.reach + made.drop)),
         _bar(d, "port_boss", "turned", turned.port_boss(d),
-             f"{draw.port.dash} 37 degree flare, weld-in; push it over the tube's end from outside, set the bell's gap, weld the wall, then "
+             f"{flare_words(draw.port.dash)}, weld-in, turn or buy; push it over the tube's end from outside, set the bell's gap, weld the wall, then "
              "the tube inside"),
     ]
 

@@ -172,11 +172,17 @@ def pickup_tube(d: DeepPanDimensions) -> cq.Solid:
         outer, bore, length = d.draw.outer, tube_bore(d), riser_length(d)
         return proved(tube(outer=outer, bore=bore, length=length, where=where), volume=math.pi / 4 * (outer**2 - bore**2) * length,
                       part=NAME, step="pickup_tube", dimensions=d.draw)
-    i, made = d.inside, elbow(d)
-    origin = across(d, s=i.corners[-1][0] - END_GAP_MM, z=d.draw.leg_z, x=d.draw.x)
-    where = frame(origin=origin, x=(0, -i.side, 0), z=(0, 0, 1))
+    made = elbow(d)
+    where = elbow_frame(d)
     volume = math.pi / 4 * (made.outer**2 - made.bore**2) * (made.reach + made.drop)
     return proved(elbow_solid(made).moved(location(where)), volume=volume, part=NAME, step="pickup_tube", dimensions=made)
+
+
+def elbow_frame(d: DeepPanDimensions) -> Frame:
+    """Where the mitred tube starts, its leg along x."""
+    i = d.inside
+    origin = across(d, s=i.corners[-1][0] - END_GAP_MM, z=d.draw.leg_z, x=d.draw.x)
+    return frame(origin=origin, x=(0, -i.side, 0), z=(0, 0, 1))
 
 
 def strut_outline(d: DeepPanDimensions) -> Loop:

@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from generators import standards
-from generators.fittings import boss_material
+from generators.fittings import boss_material, elbow_mitre
 from generators.parts.deep_pan import turned
 from generators.parts.deep_pan.body import Half, end_outline, halves, neck_sides, wall_ends
 from generators.parts.deep_pan.dimension import DeepPanDimensions
@@ -140,9 +140,11 @@ def _fittings(d: DeepPanDimensions) -> list[Seam]:
 
 
 def _port(d: DeepPanDimensions) -> list[Seam]:
-    """Round the port's base on the sump's wall, and round the tube in its socket."""
+    """Round the mitre of the tube, round the port's base on the sump's wall, and round the tube in its socket."""
     draw, port, flat = d.draw, turned.port_frame(d), ((1, 0, 0), (0, 1, 0))
-    return [Seam("port_boss", "sump", port.points(ring(draw.port.base_diameter / 2, *flat)), WELD_LEG_MM),
+    mitred, made = turned.elbow_frame(d).points(elbow_mitre(turned.elbow(d))), turned.elbow(d)
+    return [Seam("pickup_tube", "pickup_tube", mitred, (made.outer - made.bore) / 2),
+            Seam("port_boss", "sump", port.points(ring(draw.port.base_diameter / 2, *flat)), WELD_LEG_MM),
             Seam("port_boss", "pickup_tube", port.points(ring(draw.outer / 2, *flat) + (0, 0, -d.thickness - draw.port.inside)),
                  WELD_LEG_MM / 2)]
 

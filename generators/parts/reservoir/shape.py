@@ -5,7 +5,7 @@ from collections import Counter
 
 import numpy as np
 
-from generators.fittings import hose_end_words
+from generators.fittings import flare_words, hose_end_words
 from generators.outlines import Loop, circle
 from generators.parts.reservoir import plates, turned
 from generators.parts.reservoir.records import ReservoirDimensions
@@ -246,7 +246,7 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             "outlet_end",
             "turned",
             turned.outlet_solid(d.outlet),
-            note=f"{d.outlet.flare.dash} flare; drain {turned.DRAIN_THREAD} across",
+            note=f"{flare_words(d.outlet.flare.dash)}; drain {turned.DRAIN_THREAD} across",
         ),
         _bar(
             d,
@@ -263,7 +263,7 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             "inlet_end",
             "turned",
             turned.inlet_end_solid(d),
-            note=f"{d.inlet.flare.dash} flare, socket for the return tube",
+            note=f"{flare_words(d.inlet.flare.dash)}, socket for the return tube",
         ),
         _bar(
             d,
@@ -276,7 +276,7 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
         ),
         _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note="sealed, with a lanyard"),
         _bar(
-            d, "breather_end", "turned", turned.breather_solid(d), note=f"{d.top.breather.dash} flare, to a catch tank"
+            d, "breather_end", "turned", turned.breather_solid(d), note=f"{flare_words(d.top.breather.dash)}, to a catch tank; turn or buy"
         ),
         *bosses,
     )

@@ -56,7 +56,7 @@ def screen_sheet(d: ScavengePanDimensions, *, slope: float) -> FoldedSheet:
     length, depth = d.screen_length - 2 * (r + t), d.screen_width - FIT_MM - (r + t)
     top = Region("top", polygon_loop([(0, 0), (length, 0), (length, depth - c), (length - c, depth), (c, depth), (0, depth - c)]),
                  slots_across(d, length=length, first=0, last=depth))
-    drop = {at: d.screen_height - (r + t) - FIT_MM - at * math.tan(slope) for at in (FIT_MM, d.screen_width)}
+    drop = {at: screen_drop(d, at, slope) for at in (FIT_MM, d.screen_width)}
     front_drop = min(drop[d.screen_width], drop[d.screen_width] + t * math.tan(slope))
     front = _flared("front", length - 2 * c, front_drop, front_drop, c + r - CORNER_GAP_MM, c + r - CORNER_GAP_MM)
     front = Region("front", front.outer, slots_across(d, length=length - 2 * c, first=0, last=front_drop))
@@ -67,6 +67,21 @@ def screen_sheet(d: ScavengePanDimensions, *, slope: float) -> FoldedSheet:
     turn = -math.pi / 2
     return FoldedSheet(t, d.k_factor, (top, front, *ends),
                        (Bend("top", "front", 3, turn, r), Bend("top", "front end", 1, turn, r), Bend("top", "rear end", 5, turn, r)))
+
+
+def screen_corners(d: ScavengePanDimensions, *, slope: float) -> list[list[tuple[float, float, float]]]:
+    """Both corners that are left open between front and ends, each from top to bottom, in the frame of the hood's root, mm: the middle of the gap."""
+    t, r, c = SCREEN_THICKNESS_MM, radius(d), relief(d)
+    length, depth = d.screen_length - 2 * (r + t), d.screen_width - FIT_MM - (r + t)
+    high = -r - FLARE_MM - (c + r - CORNER_GAP_MM)
+    low = max(-r - screen_drop(d, at, slope) for at in (FIT_MM + depth, d.screen_width))
+    half = CORNER_GAP_MM / 2
+    return [[(x, depth + r - half, high), (x, depth + r - half, low)] for x in (half - r, length + r - half)]
+
+
+def screen_drop(d: ScavengePanDimensions, at: float, slope: float) -> float:
+    """How far a fold reaches below its bend, mm, `at` mm from the wall: to FIT_MM over the floor."""
+    return d.screen_height - (radius(d) + SCREEN_THICKNESS_MM) - FIT_MM - at * math.tan(slope)
 
 
 def _flared(name: str, width: float, left: float, right: float, before: float, after: float) -> Region:

@@ -12,7 +12,10 @@ from generators.fittings import (
     drain_boss_solid,
     drain_plug_solid,
     elbow_end,
+    elbow_mitre,
     elbow_solid,
+    elbow_words,
+    flare_words,
     hole_for,
     hose_end_words,
     weld_end_solid,
@@ -28,9 +31,8 @@ from generators.parts.scavenge_pan.dimension import (
     ScavengePanDimensions,
     divider_corners,
 )
-from generators.parts.scavenge_pan.screen import radius, screen_sheet
+from generators.parts.scavenge_pan.screen import radius, screen_corners, screen_sheet
 from generators.pieces import Extra, Mouth, Part, Piece, Seam, Tube
-from generators.sheet.branches import mitre
 from generators.sheet.channel import closed, spread
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
@@ -41,6 +43,9 @@ NAME = "scavenge_pan"
 
 OPENING_CORNER_MM = 4.0
 """Corner radius of the flange's opening: a laser or a cutter turns there without stopping."""
+
+REACHED = np.linspace(-2 * math.pi / 3, 2 * math.pi / 3, 17)
+"""Turn (rad from the top) of a pickup's tube over which a torch reaches its joint with the boss: its own lower leg stands before the rest."""
 
 RIM_POINTS = 24
 """Points on the rim of a pickup's mouth."""
@@ -202,7 +207,7 @@ def _ports(d: ScavengePanDimensions) -> Piece:
     m = _metal(d)
     made = proved(weld_end_solid(d.port), volume=None, part=NAME, step="port", dimensions=d.port)
     solids = [made.moved(location(_port_frame(d, p))) for p in d.pickups]
-    return Piece("port_boss", "turned", m.name, m.density, tuple(solids), note=f"{d.port.dash} 37 degree flare, weld-in")
+    return Piece("port_boss", "turned", m.name, m.density, tuple(solids), note=f"{flare_words(d.port.dash)}, weld-in; turn or buy")
 
 
 def _tube(d: ScavengePanDimensions, p: Pickup) -> ElbowTube:
@@ -233,9 +238,8 @@ def _tubes(d: ScavengePanDimensions) -> list[Piece]:
             made = proved(elbow_solid(tube), volume=volume, part=NAME, step=name, dimensions=tube)
             solids = [made.moved(location(_tube_frame(d, p))) for p in here]
             out.append(Piece(name, "tube", m.name, m.density, tuple(solids),
-                             note=f"{d.port.tube_od:.2f} x {(d.port.tube_od - d.tube_bore) / 2:.2f} mm, mitred 90 degrees: "
-                                  f"each cut rises {mitre(math.pi, radius=tube.outer / 2, angle=math.pi / 4):.1f} mm across it; goes into its port from "
-                                  "inside once that is welded in, the hood after it", ends=(elbow_end(tube),),
+                             note=f"{elbow_words(tube)}; goes into its port from inside once that is welded in; a slip fit that welds along the top and "
+                                  "both sides hold: what leaks there draws air from the pan, as the stage does anyway; the hood after it", ends=(elbow_end(tube),),
                              stock=Tube(tube.outer, tube.bore, tube.reach + tube.drop)))
     return out
 
@@ -320,11 +324,20 @@ def _pickup_seams(d: ScavengePanDimensions, p: Pickup) -> list[Seam]:
     screen, tube = f"{side}screen", f"{side}pickup_tube"
     port = _port_frame(d, p)
     base = port.points(ring(d.port.base_diameter / 2, (1, 0, 0), (0, 1, 0)))
-    mouth = port.points(ring(d.port.tube_od / 2, (1, 0, 0), (0, 1, 0)) + (0, 0, -d.thickness - d.port.inside))
+    made = _tube(d, p)
+    mitred = _tube_frame(d, p).points(elbow_mitre(made))
+    mouth = _tube_frame(d, p).points([(d.port.inside, d.port.tube_od / 2 * math.sin(a), d.port.tube_od / 2 * math.cos(a)) for a in REACHED])
     half = d.screen_length / 2 - 2 * (radius(d) + SCREEN_THICKNESS_MM)
     top = np.array([across(d, s=s, z=corner + d.screen_height - SCREEN_THICKNESS_MM / 2, x=p.screen_x + k * half) for k in (-1, 1)])
     leg = s + inwards * d.screen_width
     foot = np.array([across(d, s=leg, z=d.floor(leg), x=p.screen_x + k * half) for k in (-1, 1)])
-    return [Seam("port_boss", "trough", base, WELD_LEG_MM), Seam("port_boss", tube, mouth, SCREEN_THICKNESS_MM),
+    return [Seam("port_boss", "trough", base, WELD_LEG_MM), Seam(tube, tube, mitred, (made.outer - made.bore) / 2),
+            Seam("port_boss", tube, mouth, SCREEN_THICKNESS_MM, leak_tight=False), *_hood_corners(d, p, screen),
             Seam(screen, "trough", top, SCREEN_THICKNESS_MM, leak_tight=False),
             Seam(screen, "trough", foot, SCREEN_THICKNESS_MM, leak_tight=False)]
+
+
+def _hood_corners(d: ScavengePanDimensions, p: Pickup, screen: str) -> list[Seam]:
+    """The two open corners of a hood, from under its bends down to the shorter of the two folds that meet there."""
+    ways = screen_corners(d, slope=SLOPE if p.gutter else -SLOPE)
+    return [Seam(screen, screen, _screen_frame(d, p).points(way), SCREEN_THICKNESS_MM, leak_tight=False) for way in ways]
