@@ -71,6 +71,14 @@ def test_nothing_is_written_over_anything_else_or_left_out(sheet):
         assert f"{i} of {len(made.pages)}" in words(made)
 
 
+def test_what_is_ordered_for_a_part_without_a_place_is_marked(sheet):
+    parameters, parts, packed, laid, _ = sheet
+    astray = dataclasses.replace(packed, astray={"bracket": "belongs elsewhere"})
+    said = " ".join(words(job_sheet(parameters, parts, astray, laid)))
+    assert "Not for this engine as it stands: bracket belongs elsewhere." in said and "Pieces for parts that are not for this engine: " in said
+    assert "Not for this engine" not in " ".join(words(sheet[-1])) and "Pieces for parts" not in " ".join(words(sheet[-1]))
+
+
 def test_a_design_that_falls_short_says_so_first(sheet):
     parameters, parts, packed, laid, _ = sheet
     made = job_sheet(parameters, parts, packed, laid, failing=[("Free radius for a socket", "trough.bolt_access")])

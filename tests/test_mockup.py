@@ -15,7 +15,7 @@ from slicing import SLICER, assert_sliced
 from configs import changed, region
 from generators.checks import printing
 from generators.meshes import closed, manifold, part_meshes
-from generators.mockup import mockup, splitting
+from generators.mockup import joined, mockup, splitting
 from generators.mockup.gauges import THICK_MM, bolt_strip, swing_gauge
 from generators.mockup.marking import DEEP_MM, marked
 from generators.mockup.splitting import DOWEL_DEPTH_MM, DOWEL_WALL_MM, Join, cuts_along, split, usable
@@ -42,6 +42,18 @@ def test_how_many_pieces_a_length_takes(length, bed, count):
     assert cuts_along(length, bed - 10) == count
     made = split(cube(length, 100, 40), bed=(bed, 120, 60), join=JOIN)
     assert len(made.pieces) == count and all((b <= usable((bed, 120, 60)) + 1e-6).all() for b in boxes(made.pieces))
+
+
+def test_what_joins_each_pair_of_pieces_is_told():
+    """A bar of 300 x 20 x 20 mm in three lengths: dowels between neighbours, nothing between its ends."""
+    made = split(manifold3d.Manifold.cube((300, 20, 20)), bed=(120, 120, 120), join=Join(0.2, 4.0))
+    found = joined(made, ["A1", "A2", "A3"])
+    order = sorted(range(3), key=lambda i: made.pieces[i].bounding_box()[0])
+    ends, middle = (f"A{order[0] + 1}", f"A{order[2] + 1}"), f"A{order[1] + 1}"
+    assert set(found) == {frozenset((end, middle)) for end in ends} and all(said.endswith(("dowel", "dowels")) for said in found.values())
+    assert sum(int(said.split()[0]) for said in found.values()) == made.dowels == len(made.fixings) > 0
+    tailed = split(manifold3d.Manifold.cube((300, 40, 3)), bed=(220, 220, 120), join=Join(0.2, 4.0))
+    assert list(joined(tailed, ["B1", "B2"]).values()) == ["1 dovetail"]
 
 
 def test_pieces_and_what_joints_took_are_the_whole():

@@ -109,6 +109,9 @@ def test_grain_spacing_and_time_act():
     assert across[0].unplaced == () and free.unplaced == ("trough/channel",) and held.unplaced == ("trough/channel",)
     check = layouts((held,))[0]
     assert check.status == "caution" and check.value == 1 and "trough/channel" in check.method and layouts(across)[0].status == "pass"
+    (crumb,) = nests([trough()], Sheet(stock=Stock(width=100.0, length=100.0)))
+    assert held.freed == ("trough/channel",) and 'would fit turned: sheet.grain = "none"' in check.method
+    assert crumb.freed == () and "sheet.grain" not in layouts((crumb,))[0].method, "no turn would help"
     wide = nests([bracket()], Sheet(spacing=40.0, stock=Stock(width=200.0, length=700.0)))
     assert all(a.ground.distance(b.ground) >= 40 - ROUNDING_MM for n in wide for s in n.sheets for a, b in combinations(s, 2))
     (timed,) = nests([part_of(sheet_piece("lid", flat_plate(100, 60)))], Sheet(nest_time=1.0))

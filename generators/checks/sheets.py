@@ -252,13 +252,13 @@ def layouts(nests: tuple[Nest, ...]) -> list[Check]:
     """How many of the sheet pieces fit on no stock sheet as the grain lets them be turned; nothing where nothing was laid out."""
     if not nests:
         return []
-    left = [name for n in nests for name in n.unplaced]
+    left, freed = [name for n in nests for name in n.unplaced], [name for n in nests for name in n.freed]
     sheets = sum(len(n.sheets) for n in nests)
-    check = judged(id="sheets.laid_out", title="Pieces that fit on no stock sheet as the grain lets them lie", value=float(len(left)), limit=0.0, unit="1",
+    check = judged(id="sheets.laid_out", title="Pieces that fit on no stock sheet as they may lie on it", value=float(len(left)), limit=0.0, unit="1",
                    sense="<=", source="each piece on its stock, longest bend across the grain (common practice)",
                    method=f"true outlines laid out on {sheets} sheets of {len(nests)} stocks, then held against edges, spacing and turns by a polygon library"
-                          + (f"; none holds {', '.join(left)}: a larger sheet, or sheet.grain = \"none\" with a radius that bends along the grain too"
-                             if left else ""))
+                          + (f"; none holds {', '.join(left)}: a larger sheet would" if left else "")
+                          + (f"; {', '.join(freed)} would fit turned: sheet.grain = \"none\", with a radius that bends along the grain too" if freed else ""))
     return [replace(check, status=CAUTION) if left else check]
 
 

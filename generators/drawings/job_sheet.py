@@ -60,9 +60,9 @@ def job_sheet(parameters: Parameters, parts: Sequence[Part], pack: Pack, nests: 
 def _tables(parts: Sequence[Part], pack: Pack, nests: Sequence[Nest]) -> Iterator[Table]:
     """What is asked for, in its order."""
     yield _parts(parts, pack)
-    yield _stock(nests)
-    yield _bar(parts)
-    yield _tubes(parts)
+    yield _stock(nests, pack)
+    yield _bar(parts, pack)
+    yield _tubes([p for p in parts if p.name not in pack.astray])
     yield _bought(pack)
     for part in parts:
         yield _cut(part)
@@ -85,12 +85,23 @@ def _parts(parts: Sequence[Part], pack: Pack) -> Table:
                  "templates.pdf beside each is at full size." + "".join(f" {note}" for p in parts if (note := astray_note(pack, p.name))))
 
 
-def _stock(nests: Sequence[Nest]) -> Table:
+def _stock(nests: Sequence[Nest], pack: Pack) -> Table:
     rows = tuple((n.material, f"{n.thickness:.4g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), _reach(n),
                   ", ".join(n.unplaced) or "-") for n in nests)
     return Table("1 Order: sheet", (("Material", 0.16), ("t", 0.07), ("Sheets", 0.09), ("Of size", 0.16), ("Pieces", 0.09), ("Last used over", 0.2), ("Fits on none", 0.23)),
                  rows, "Laid out for estimate in shop/sheets/. Where little of the last sheet is used, ask for an offcut of that size, its length along the "
-                       "grain.")
+                       f"grain.{_only_astray(nests, pack)}")
+
+
+def _only_astray(nests: Sequence[Nest], pack: Pack) -> str:
+    """How many pieces of each stock are for parts that have no place under this engine."""
+    said = []
+    for n in nests:
+        every = [laid.part for sheet in n.sheets for laid in sheet]
+        astray = [part for part in every if part in pack.astray]
+        if astray:
+            said.append(f"{len(astray)} of {len(every)} in {n.material} of {n.thickness:.4g} mm ({', '.join(dict.fromkeys(astray))})")
+    return f" Pieces for parts that are not for this engine: {'; '.join(said)}." if said else ""
 
 
 def _reach(nest: Nest) -> str:
@@ -101,8 +112,9 @@ def _reach(nest: Nest) -> str:
     return f"{long:.0f} x {wide:.0f}"
 
 
-def _bar(parts: Sequence[Part]) -> Table:
-    rows = tuple((f"{part.name} / {p.name}", str(p.quantity), p.material, _tube(p.stock) if p.stock else _around(p.solids[0]), p.note)
+def _bar(parts: Sequence[Part], pack: Pack) -> Table:
+    rows = tuple((f"{part.name} / {p.name}", str(p.quantity), p.material, _tube(p.stock) if p.stock else _around(p.solids[0]),
+                  f"not for this engine; {p.note}" if part.name in pack.astray else p.note)
                  for part in parts for p in part.pieces if p.kind in FROM_BAR)
     return Table("1 Order: bar and tube", (("Piece", 0.25), ("Off", 0.06), ("Material", 0.12), ("Finished size", 0.2), ("What", 0.37)), rows,
                  "Turned and cut to the model; the size is that of the tightest box round the finished piece, of a tube what it is cut from, its length "
@@ -124,7 +136,7 @@ def _tubes(parts: Sequence[Part]) -> Table:
         lengths.setdefault((p.material, round(p.stock.outer, 2), round(p.stock.bore, 2)), []).extend([p.stock.length] * p.quantity)
     rows = tuple((material, f"{outer:.2f}", f"{bore:.2f}", str(len(all_)), f"{sum(all_) + SAW_MM * len(all_):.0f}") for (material, outer, bore), all_ in lengths.items())
     return Table("1 Order: tube by its length", (("Material", 0.25), ("Outside, mm", 0.2), ("Bore, mm", 0.2), ("Pieces", 0.15), ("Length in all, mm", 0.2)), rows,
-                 f"With {SAW_MM:g} mm for each cut. A bore that no tube has is reamed or bored from the next smaller one.")
+                 f"With {SAW_MM:g} mm for each cut, for what has a place under this engine. A bore that no tube has is reamed or bored from the next smaller one.")
 
 
 def _around(solid: cq.Solid) -> str:

@@ -7,7 +7,7 @@ from generators.exports import names, stl
 from generators.mockup import Mockup, Printed
 from generators.mockup.three_mf import file_of
 
-COLUMNS = ("group", "piece", "mark", "size_mm", "joints_of_its_body", "thinnest_mm", "volume_cm3", "file", "note")
+COLUMNS = ("group", "piece", "mark", "size_mm", "joints", "thinnest_mm", "volume_cm3", "file", "note")
 
 
 def row(piece: Printed) -> tuple:

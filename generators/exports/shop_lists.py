@@ -20,7 +20,7 @@ MM_IN_M = 1e3
 
 SEAMS = ("part", "step", "a", "b", "seams", "length_mm", "leg_mm", "kind", "stage", "how")
 SHEETS = ("material", "thickness_mm", "sheets", "sheet_mm", "pieces", "used_of_sheets", "used_of_what_is_cut", "cut_length_m", "pierces", "mass_kg",
-          "fit_on_none")
+          "fit_on_none", "of_parts")
 HARDWARE = ("part", "item", "quantity", "what")
 
 
@@ -52,7 +52,8 @@ def sheet_rows(nests: Iterable[Nest]) -> Iterable[tuple]:
     """A row for the stock of each material and thickness."""
     for n in nests:
         yield (n.material, f"{n.thickness:.4g}", len(n.sheets), f"{n.length:g} x {n.width:g}", sum(map(len, n.sheets)), f"{n.part_of_sheets:.3f}",
-               f"{n.part_of_used:.3f}", f"{n.cut_length / MM_IN_M:.2f}", n.pierces, f"{n.mass:.1f}", " ".join(n.unplaced))
+               f"{n.part_of_used:.3f}", f"{n.cut_length / MM_IN_M:.2f}", n.pierces, f"{n.mass:.1f}", " ".join(n.unplaced),
+               " ".join(dict.fromkeys(laid.part for sheet in n.sheets for laid in sheet)))
 
 
 def write_sheets(nests: Sequence[Nest], root: Path, file: Path) -> None:

@@ -1,5 +1,6 @@
 """A mock-up to print and bolt on before metal is cut: every part thick enough for a nozzle, in pieces that fit the bed, with gauges."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -21,7 +22,7 @@ GAUGES = "gauges"
 
 @dataclass(frozen=True)
 class Printed:
-    """A piece as it lies on the bed: what it belongs to, its name and mark, its mesh (mm, on z = 0), how the pieces of its body are joined,
+    """A piece as it lies on the bed: what it belongs to, its name and mark, its mesh (mm, on z = 0), how it is joined to each piece that it meets,
     and the thinnest wall, mm."""
 
     group: str
@@ -85,20 +86,38 @@ def _letters() -> Iterable[str]:
 def _printed(group: str, name: str, made: splitting.Split, bed, letter: str, number: int) -> list[Printed]:
     """The pieces and straps of one body, marked and laid on the bed."""
     out = []
-    joints = "; ".join(made.joints) or "whole"
     marks = [f"{letter}{number + i}" for i in range(1, len(made.pieces) + 1)]
+    joints = joined(made, marks)
     for i, (piece, mark) in enumerate(zip(made.pieces, marks, strict=True), start=1):
         body, is_marked = marked(piece, mark)
         label = name if len(made.pieces) == 1 else f"{name}_{i}"
-        beside = _beside(piece, [(other, m) for other, m in zip(made.pieces, marks, strict=True) if m != mark])
-        notes = (f"meets {beside}" if beside else "", "" if is_marked else f"no face holds its mark {mark}: write it on")
-        out.append(_laid(Printed(group, label, mark if is_marked else "", _mesh(body, group, label), joints, 0.0, "; ".join(filter(None, notes))), bed))
+        own = "; ".join(f"to {next(iter(pair - {mark}))}: {said}" for pair, said in joints.items() if mark in pair) or "whole"
+        note = "" if is_marked else f"no face holds its mark {mark}: write it on"
+        out.append(_laid(Printed(group, label, mark if is_marked else "", _mesh(body, group, label), own, 0.0, note), bed))
     for i, strap in enumerate(made.straps, start=1):
         label = f"{name}_strap_{i}"
         over = _beside(strap, list(zip(made.pieces, marks, strict=True)))
         out.append(_laid(Printed(group, label, "", _mesh(strap, group, label), f"glued from inside over the joint of {over}", 0.0), bed))
     return out
 
+
+def joined(made: splitting.Split, marks: Sequence[str]) -> dict[frozenset[str], str]:
+    """What joins each pair of pieces that meet, by their `marks`: dowels and dovetails between them, straps over them; butted where nothing does."""
+    pieces = list(zip(made.pieces, marks, strict=True))
+    pairs = {frozenset((m, n)): Counter() for i, (a, m) in enumerate(pieces) for b, n in pieces[:i] if a.min_gap(b, BESIDE_MM) < BESIDE_MM}
+    for kind, at in made.fixings:
+        spot = manifold3d.Manifold.sphere(SPOT_MM, 8).translate(tuple(map(float, at)))
+        near = sorted(pieces, key=lambda p: p[0].min_gap(spot, FAR_MM))[:2]
+        pairs.setdefault(frozenset(m for _, m in near), Counter())[kind] += 1
+    for strap in made.straps:
+        over = {m for piece, m in pieces if strap.min_gap(piece, BESIDE_MM) < BESIDE_MM}
+        for pair in (p for p in pairs if p <= over):
+            pairs[pair][splitting.STRAP] += 1
+    return {pair: " and ".join(splitting.counted(n, kind) for kind, n in kinds.items()) or splitting.BUTT for pair, kinds in sorted(pairs.items(), key=lambda p: sorted(p[0]))}
+
+
+SPOT_MM, FAR_MM = 0.2, 50.0
+"""How large a spot stands for a fixing, and how far from one a piece is looked for."""
 
 BESIDE_MM = 1.0
 """Pieces whose gap is less meet."""

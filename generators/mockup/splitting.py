@@ -52,14 +52,19 @@ class Join:
 
 @dataclass(frozen=True)
 class Split:
-    """A body in pieces: what they are, straps to be glued over joints, how each joint is made, what joints took away or gave, mm3, and how many
-    dowels they take."""
+    """A body in pieces: what they are, straps to be glued over joints, how each joint is made, what joints took away or gave, mm3, and where
+    dowels and dovetails are: what they are and a point (3,) on the cut."""
 
     pieces: list[manifold3d.Manifold]
     straps: list[manifold3d.Manifold]
     joints: list[str]
     taken: float
-    dowels: int = 0
+    fixings: list[tuple[str, np.ndarray]] = field(default_factory=list)
+
+    @property
+    def dowels(self) -> int:
+        """How many dowels the joints take."""
+        return sum(kind == DOWEL for kind, _ in self.fixings)
 
 
 @dataclass
@@ -72,7 +77,7 @@ class _Work:
     strapped: manifold3d.Manifold = field(default_factory=manifold3d.Manifold)
     joints: list[str] = field(default_factory=list)
     taken: float = 0.0
-    dowels: int = 0
+    fixings: list[tuple[str, np.ndarray]] = field(default_factory=list)
 
 
 def usable(bed: tuple[float, float, float]) -> np.ndarray:
@@ -123,7 +128,7 @@ def split(body: manifold3d.Manifold, *, bed: tuple[float, float, float], join: J
     for axis in np.argsort(-(high - low) / room, kind="stable"):  # what is far too long first: its lengths may need no cut across
         pieces = [part for piece in pieces for part in _cut_along(piece, axis, room[axis], work, is_plate=is_plate)]
         pieces = [one for piece in pieces for one in _apart_bodies(piece, work)]
-    return Split(pieces, [bit for strap in work.straps for bit in _short_enough(strap, bed)], work.joints, work.taken, work.dowels)
+    return Split(pieces, [bit for strap in work.straps for bit in _short_enough(strap, bed)], work.joints, work.taken, work.fixings)
 
 
 TURNS = (0.0, 15.0, 30.0, 45.0, 60.0, 75.0)
@@ -225,15 +230,15 @@ def _parted(body, axis: int, place: float, work: _Work, *, is_plate: bool):
         if tailed is not None:
             return tailed
     near, far, pins = _dowelled(near, far, body, axis, place, section, work)
-    work.dowels += pins
     straps = _straps(body, axis, place, section, work) if not is_plate else []
     work.straps += straps
-    kinds = [_counted(n, what) for n, what in ((pins, DOWEL), (len(straps), STRAP)) if n]
+    kinds = [counted(n, what) for n, what in ((pins, DOWEL), (len(straps), STRAP)) if n]
     work.joints.append(" and ".join(kinds) or BUTT)
     return near, far
 
 
-def _counted(number: int, what: str) -> str:
+def counted(number: int, what: str) -> str:
+    """So many of a kind, in words."""
     return f"{number} {what}{'s' * (number > 1)}"
 
 
@@ -276,6 +281,7 @@ def _dowelled(near, far, body, axis: int, place: float, section, work: _Work):
         pin = _prism(Point(spot).buffer(hole), axis, place - DOWEL_DEPTH_MM, place + DOWEL_DEPTH_MM)
         work.taken += (pin ^ near).volume() + (pin ^ far).volume()
         near, far = near - pin, far - pin
+        work.fixings.append((DOWEL, _upright(axis).T @ (*spot, place)))
     return near, far, len(_apart(places, MOST_DOWELS, 4 * hole))
 
 
@@ -347,10 +353,13 @@ def _dovetailed(near, far, body, axis: int, place: float, section, work: _Work):
         near = near + (_in_plane(tail, axis, side, thin, low, high) ^ body)
         far = far - _in_plane(tail.buffer(work.join.clearance, join_style="mitre"), axis, side, thin, low, high)
         tails += 1
+        at = np.zeros(3)
+        at[[axis, side, thin]] = place, middle, (low + high) / 2
+        work.fixings.append((DOVETAIL, at))
     if not tails:
         return None
     work.taken += whole - near.volume() - far.volume()
-    work.joints.append(_counted(tails, DOVETAIL))
+    work.joints.append(counted(tails, DOVETAIL))
     return near, far
 
 

@@ -50,7 +50,8 @@ class Laid:
 
 @dataclass(frozen=True)
 class Nest:
-    """Pieces of one material and `thickness` (mm) on sheets of `width` x `length` mm, each a list of what is laid on it; `unplaced` fit on none.
+    """Pieces of one material and `thickness` (mm) on sheets of `width` x `length` mm, each a list of what is laid on it; `unplaced` fit on none, of
+    which `freed` would if the grain let them be turned.
     The rolling direction runs along the length where `grain` is set."""
 
     material: str
@@ -61,6 +62,7 @@ class Nest:
     grain: bool
     sheets: tuple[tuple[Laid, ...], ...]
     unplaced: tuple[str, ...]
+    freed: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -124,8 +126,21 @@ def _nest(pieces: list[tuple[str, Piece]], sheet: Sheet) -> Nest:
     found, left = lay_out(shapes, width=sheet.stock.width - 2 * MARGIN_MM, length=sheet.stock.length - 2 * MARGIN_MM, spacing=spacing,
                           seconds=sheet.nest_time)
     sheets = tuple(tuple(_laid(pieces, place) for place in places) for places in found)
-    names = tuple(f"{pieces[i][0]}/{pieces[i][1].name}" for i in left)
-    return Nest(first.material, first.thickness, first.density, sheet.stock.width, sheet.stock.length, grain, sheets, names)
+    names = {i: f"{pieces[i][0]}/{pieces[i][1].name}" for i in left}
+    freed = tuple(name for i, name in names.items() if grain and _fits(pieces[i][1], sheet))
+    return Nest(first.material, first.thickness, first.density, sheet.stock.width, sheet.stock.length, grain, sheets, tuple(names.values()), freed)
+
+
+def _fits(piece: Piece, sheet: Sheet) -> bool:
+    """Whether one copy fits the stock, turned as if it had no grain."""
+    corners, room = _around(piece), np.array([sheet.stock.length, sheet.stock.width]) - 2 * MARGIN_MM
+    extents = (np.ptp(corners @ _turn(math.radians(turn)).T, axis=0) for turn in turns(piece, grain=False))
+    return any((extent <= room + SAME_MM).all() for extent in extents)
+
+
+def _turn(angle: float) -> np.ndarray:
+    c, s = math.cos(angle), math.sin(angle)
+    return np.array([[c, -s], [s, c]])
 
 
 def _laid(pieces, place) -> Laid:

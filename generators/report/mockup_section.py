@@ -25,7 +25,7 @@ def section(found: dict | None) -> str:
              number(p["thinnest_mm"], 2), link(p["file"]), escape(p["note"]) or NONE) for p in found["pieces"]]
     said = "".join(f"<li>{escape(part)}: {escape(words)}</li>" for part, all_ in found["notes"].items() for words in all_)
     files = ", ".join(link(f) for f in found["files"].values())
-    return ("<h2>Mock-up to print</h2>" + table(("Of", "Piece", "Mark", "Size on the bed", "Joints of its body", "Thinnest wall", "File", "Note"), rows,
+    return ("<h2>Mock-up to print</h2>" + table(("Of", "Piece", "Mark", "Size on the bed", "Joined", "Thinnest wall", "File", "Note"), rows,
                                                 numbers=(5,)) + f"<ul>{said}</ul><p>All pieces: {files}; {link(names.PRINTED)}</p>"
             '<p class="soft">For fitting alone: printed plastic softens in warm oil and holds no pressure. Dowels are plain rod; straps are glued over joints '
             "from inside.</p>")
