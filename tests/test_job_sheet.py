@@ -33,7 +33,7 @@ def headings(made):
 
 def test_it_goes_in_the_order_of_work(sheet):
     assert [h[0] for h in headings(sheet[-1])] == sorted(h[0] for h in headings(sheet[-1]))
-    assert headings(sheet[-1]) == ["1 Order: sheet", "1 Order: bar and tube", "2 Cut: bracket", "2 Cut: trough", "3 Bend: bracket", "3 Bend: trough", "4 Weld: bracket", "4 Weld: trough",
+    assert headings(sheet[-1]) == ["1 Order: sheet", "1 Order: bar and tube", "2 Cut: bracket", "2 Cut: trough", "3 Bend: bracket", "3 Bend: trough", "4 Weld: how, stage by stage", "4 Weld: bracket", "4 Weld: trough",
                                    "5 Bolt up"]
 
 

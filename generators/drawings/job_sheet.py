@@ -68,6 +68,7 @@ def _tables(parts: Sequence[Part], pack: Pack, nests: Sequence[Nest]) -> Iterato
         yield _cut(part)
     for part in parts:
         yield _bend(part, pack)
+    yield _stages(pack)
     for name in pack.welds:
         yield _weld(next(p for p in parts if p.name == name), pack)
     yield _bolt(parts, pack)
@@ -182,9 +183,15 @@ def _weld(part: Part, pack: Pack) -> Table:
     steps = pack.welds.get(part.name, ())
     rows = tuple((str(s.order), f"{s.a} + {s.b}" if s.a != s.b else f"{s.a}, butt", str(s.seams), f"{s.length:.0f}", f"{s.leg:.3g}",
                   "leak-tight" if s.leak_tight else "stitch", s.stage) for s in steps)
-    how = " ".join(f"{stage.capitalize()}: {STAGES[stage]}." for stage in dict.fromkeys(s.stage for s in steps))
     return Table(f"4 Weld: {part.name}", (("Step", 0.07), ("Pieces", 0.39), ("Seams", 0.09), ("Length", 0.1), ("Leg", 0.07), ("Kind", 0.14), ("Stage", 0.14)),
-                 rows, f"{astray_note(pack, part.name)} {how}{_filler(part)}".lstrip())
+                 rows, f"{astray_note(pack, part.name)} {_filler(part)}".strip())
+
+
+def _stages(pack: Pack) -> Table:
+    """How each stage that the parts' welds belong to is done."""
+    used = {s.stage for steps in pack.welds.values() for s in steps}
+    return Table("4 Weld: how, stage by stage", (("Stage", 0.14), ("How", 0.86)), tuple((stage, how) for stage, how in STAGES.items() if stage in used),
+                 "What stands in a pan is finished before the pan. In the lists that follow steps are done in their order.")
 
 
 def _filler(part: Part) -> str:
@@ -194,7 +201,7 @@ def _filler(part: Part) -> str:
             family = material(piece.material).family
         except Unknown:
             continue
-        return f" Filler for {piece.material}: {FILLERS[family]}." if family in FILLERS else ""
+        return f"Filler for {piece.material}: {FILLERS[family]}." if family in FILLERS else ""
     return ""
 
 
