@@ -128,6 +128,18 @@ class Hinge:
 
 
 @dataclass(frozen=True)
+class HoseEnd:
+    """Where a hose is screwed on: copy `index` of the piece `piece`, the size of its flare, the frame whose z runs out along it from the sheet's
+    outer face, and how far from there (mm) the nut begins."""
+
+    piece: str
+    index: int
+    dash: str
+    where: Frame
+    base: float
+
+
+@dataclass(frozen=True)
 class Mouth:
     """A pickup or outlet: points on its rim (n, 3) in the part's frame, mm."""
 
@@ -145,7 +157,7 @@ class Part:
     of the full mark in it, `oil` the volume (m3) held at rest. `compartment` is what a walled cell divides off in the
     vessel that it stands in: to the middle of its walls and lid, and through the floor under it; `brim` (n, 3) mm is the rim
     of its opening on top, over which it spills. `into` are welds to the pan that it stands in: their `b` is PAN; `extras` are
-    bought for it and not drawn. A vessel that is there already has no pieces."""
+    bought for it and not drawn; `hose_ends` are those of a pan that need room for a spanner. A vessel that is there already has no pieces."""
 
     name: str
     pieces: tuple[Piece, ...]
@@ -163,6 +175,7 @@ class Part:
     brim: np.ndarray | None = None
     into: tuple[Seam, ...] = ()
     extras: tuple[Extra, ...] = ()
+    hose_ends: tuple[HoseEnd, ...] = ()
     joined: frozenset[frozenset[str]] = field(init=False)
 
     def __post_init__(self):

@@ -11,6 +11,7 @@ from generators.checks import (
     fits,
     flats,
     gates,
+    hose_ends,
     joints,
     laps,
     levels,
@@ -95,7 +96,7 @@ def general(parameters: Parameters, part: Part, meshes: PartMeshes, bodies: tupl
     if len(bodies) > 1:
         together = [solids.interpenetration(part, bodies), joints.strangers(part, bodies), joints.joints(part, bodies)]
     return [solids.solids(part, meshes), *together, sheets.sheet_limits(part),
-            sheets.stock(part, width=sheet.width, length=sheet.length)]
+            sheets.stock(part, width=sheet.width, length=sheet.length), *hose_ends.hose_room(part, meshes)]
 
 
 def _nothing(case: Case) -> list[Check]:

@@ -51,7 +51,7 @@ class Bolt:
 @dataclass(frozen=True)
 class Flare:
     """A 37 degree flare end (SAE J514, ISO 8434-2), mm. major, minor: its thread, basic; bore: the drilled way through
-    the male end; boss_diameter, boss_length: a weld-in boss that carries the thread."""
+    the male end; boss_diameter, boss_length: a weld-in boss that carries the thread; nut: across flats of the swivel nut."""
 
     dash: str
     tube_od: float
@@ -62,6 +62,7 @@ class Flare:
     bore: float
     boss_diameter: float
     boss_length: float
+    nut: float
 
 
 @dataclass(frozen=True)
@@ -185,7 +186,7 @@ def _flare(row: Mapping[str, str]) -> Flare:
     major, pitch = thread_size(row["thread"])
     return Flare(row["dash"], float(row["tube_od"]), row["thread"], INCH / pitch, major,
                  basic_minor(major, pitch=pitch), float(row["bore_in"]) * INCH,
-                 boss_diameter(major), float(row["boss_length"]))
+                 boss_diameter(major), float(row["boss_length"]), float(row["nut_in"]) * INCH)
 
 
 @cache

@@ -2,14 +2,14 @@
 
 
 from generators import standards
-from generators.fittings import boss_material, elbow_end, elbow_words, flare_words, hole_for, hose_end_words
+from generators.fittings import BASE_MM, boss_material, elbow_end, elbow_words, flare_words, hole_for, hose_end_words
 from generators.outlines import Loop, circle, signed_area
 from generators.parts.deep_pan import body, strainer, sump_sheets, turned
 from generators.parts.deep_pan.dimension import DeepPanDimensions
 from generators.parts.deep_pan.places import along, section_frame
 from generators.parts.deep_pan.space import cavity
 from generators.parts.deep_pan.welds import seams, strainer_welds
-from generators.pieces import Extra, Mouth, Part, Piece, Tube
+from generators.pieces import Extra, HoseEnd, Mouth, Part, Piece, Tube
 from generators.sheet.branches import TubeEnd
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
@@ -36,7 +36,8 @@ def part(d: DeepPanDimensions) -> Part:
     touching = [("drain_plug", "drain_boss"), ("temperature_plug", "temperature_boss"), *([] if strainer_welds(d) else [("strainer", "bell")])]
     return Part(NAME, made, d, sized=d.sized, seams=seams(d) if made else (),
                 touching=tuple(frozenset(pair) for pair in touching) if made else (), cavity=cavity(d),
-                full_mark=d.full_mark, oil=d.oil, mouths=(Mouth("pickup", turned.rim(d)),), extras=_extras(d) if made else ())
+                full_mark=d.full_mark, oil=d.oil, mouths=(Mouth("pickup", turned.rim(d)),), extras=_extras(d) if made else (),
+                hose_ends=(HoseEnd("port_boss", 0, d.draw.port.dash, turned.port_frame(d), BASE_MM),) if made and d.draw.port else ())
 
 
 # ---------------------------------------------------------------- sheet pieces

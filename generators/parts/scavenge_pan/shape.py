@@ -6,6 +6,7 @@ import numpy as np
 
 from generators import standards
 from generators.fittings import (
+    BASE_MM,
     ElbowTube,
     boss_material,
     drain_boss,
@@ -32,7 +33,7 @@ from generators.parts.scavenge_pan.dimension import (
     divider_corners,
 )
 from generators.parts.scavenge_pan.screen import radius, screen_corners, screen_sheet
-from generators.pieces import Extra, Mouth, Part, Piece, Seam, Tube
+from generators.pieces import Extra, HoseEnd, Mouth, Part, Piece, Seam, Tube
 from generators.sheet.channel import closed, spread
 from generators.sheet.flat import FlatPattern
 from generators.sheet.folded import flat_of
@@ -61,7 +62,8 @@ def part(d: ScavengePanDimensions) -> Part:
     made = pieces(d)
     return Part(NAME, made, d, sized=d.sized, seams=_seams(d, {p.name for p in made}),
                 touching=(frozenset(("drain_plug", "drain_boss")),), cavity=_cavity(d),
-                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups), extras=(Extra("hose_end", len(d.pickups), hose_end_words(d.port.dash)),))
+                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups), extras=(Extra("hose_end", len(d.pickups), hose_end_words(d.port.dash)),),
+                hose_ends=tuple(HoseEnd("port_boss", i, d.port.dash, _port_frame(d, p), BASE_MM) for i, p in enumerate(d.pickups)))
 
 
 # ---------------------------------------------------------------- frames
