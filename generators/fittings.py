@@ -53,7 +53,7 @@ HEXAGON = [math.pi / 3 * k for k in range(6)]
 
 def hose_end_words(dash: str) -> str:
     """What goes on a flare end of that size."""
-    return f"{dash} female swivel, 37 degree flare, straight or bent as the hose runs; a cap of the same size closes the end for the leak test"
+    return f"{dash} female swivel, 37 degree flare, straight or bent as the hose runs"
 
 
 @dataclass(frozen=True)

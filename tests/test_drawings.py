@@ -241,6 +241,9 @@ def test_every_sheet_piece_has_its_place_in_a_table(drawn):
     part, drawing = drawn["reservoir"]
     rows = [r for r in places_table(part).rows if r[0] == "baffle"]
     assert [float(r[5]) for r in rows] == pytest.approx(part.dimensions.baffles.heights, abs=0.051)
+    cone, d = next(r for r in places_table(part).rows if r[0] == "base_cone"), part.dimensions
+    assert [float(v) for v in cone[1:5]] == pytest.approx([-float(cone[2]), float(cone[2])] * 2, abs=0.051), "round"
+    assert d.inside_radius < float(cone[2]) <= d.outside_radius + 0.05 and cone[6] == "0.0"
     assert any(w.said.startswith("Where sheet pieces stand") for page in drawing.pages for w in page.words)
     assert places_table(drawn["windage_scraper"][0]) is None
 

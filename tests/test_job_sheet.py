@@ -6,10 +6,13 @@ import math
 import pytest
 from pdf_lines import pages as read_pages
 from sample_parts import bracket, trough
+from small_parts import part_of
 
 from configs import read
-from generators.drawings.job_sheet import job_sheet
+from generators.drawings.job_sheet import _tubes, job_sheet
 from generators.nest import nests
+from generators.pieces import Piece, Tube
+from generators.sheet.branches import TubeEnd
 from generators.shop.cautions import CAUTIONS
 from generators.shop.pack import pack
 
@@ -56,6 +59,14 @@ def test_every_piece_bend_and_seam_is_on_it(sheet):
             at = next(i for i, w in enumerate(welds) if w == f"{step.a} + {step.b}")
             assert welds[at + 1:at + 3] == [str(step.seams), f"{step.length:.0f}"]
     assert all(n.material in said and f"{n.length:g} x {n.width:g}" in said for n in laid)
+
+
+def test_a_mitred_tube_is_ordered_with_its_cut():
+    """Legs of 30 and 20 mm, sawn apart at 45 degrees: 3 mm across are 3 sqrt 2 along (by hand), and 3 for the end."""
+    end = TubeEnd("mitre of both legs", 8.0, (0.0,) * 8, "outside")
+    tube = Piece("tube", "tube", "6061-T6", 2700.0, bracket().piece("pin").solids, ends=(end,), stock=Tube(16.0, 13.6, 50.0))
+    (row,) = _tubes([part_of(tube)]).rows
+    assert row[1:4] == ("16.00", "13.60", str(tube.quantity)) and float(row[4]) == pytest.approx(tube.quantity * (50 + 3 + 3 * math.sqrt(2)), abs=0.5)
 
 
 def test_the_cautions_are_on_it_whole(sheet):

@@ -70,7 +70,10 @@ def test_the_scraper_is_clamped_too_and_bought_pieces_are_listed(pan, scraper):
     assert "(flange and scraper)" in together["pan_bolt"].note and together["pan_seal"].quantity == 2 and together["hose_end"].quantity == len(pan.dimensions.pickups)
     alone = {b.name: b for b in hardware([pan], bolts=20, size="M6")}
     assert "8.0 mm clamped (flange)" in alone["pan_bolt"].note and alone["pan_seal"].quantity == 1
-    assert [b.name for b in hardware([scraper], bolts=20, size="M6")] == [], "without a pan the engine keeps its own bolts"
+    own = {b.name: b for b in hardware([scraper], bolts=20, size="M6")}
+    assert own.keys() == {"longer_bolt", "pan_seal"} and own["longer_bolt"].quantity == 20, "the engine's own bolts have to pass the scraper too"
+    assert "longer by 3.0 mm" in own["longer_bolt"].note and own["pan_seal"].quantity == 2
+    assert hardware([scraper], bolts=20, size="M6", elsewhere=("windage_scraper",)) == ()
     assert not any("pan_bolt" == b.name for b in hardware([pan], bolts=20, size="M6", elsewhere=("scavenge_pan",)))
 
 

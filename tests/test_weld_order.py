@@ -143,6 +143,15 @@ def test_the_welds_into_the_pan_lie_on_both_pieces(wet):
                 assert part.piece(seam.a).distance(point) < 0.3 and min(p.distance(point) for p in metal) < 0.3, (part.name, seam.a, point)
 
 
+def test_flaps_hang_before_their_stops_are_welded(wet):
+    """A stop reaches over its flap's knuckle: set first, it would keep the flap out."""
+    _, (_, cell, _) = wet
+    stages = [(s.stage, {s.a, s.b}) for s in weld_steps(cell)]
+    stops = [i for i, (_, pair) in enumerate(stages) if "stop" in pair]
+    hinges = [i for i, (_, pair) in enumerate(stages) if pair & {"wall_knuckle", "flap_knuckle"}]
+    assert hinges and stops and max(hinges) < min(stops) and stages[min(hinges)][1] == {"flap", "flap_knuckle"}
+
+
 def test_the_cell_is_held_all_round(wet):
     """Ends and sides of the box that it stands in, less the notches that it drains through and what the sides stop short of the ends."""
     _, (_, cell, _) = wet

@@ -1,5 +1,7 @@
 """The job sheet: all that a shop is asked to do for a design, in the order in which it is done, on paper: order, cut, bend, weld, bolt."""
 
+import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -87,11 +89,11 @@ def _parts(parts: Sequence[Part], pack: Pack) -> Table:
 
 
 def _stock(nests: Sequence[Nest], pack: Pack) -> Table:
-    rows = tuple((n.material, f"{n.thickness:.4g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), _reach(n),
+    rows = tuple((n.material, f"{n.thickness:.5g}", str(len(n.sheets)), f"{n.length:g} x {n.width:g}", str(sum(map(len, n.sheets))), _reach(n),
                   ", ".join(n.unplaced) or "-") for n in nests)
-    return Table("1 Order: sheet", (("Material", 0.16), ("t", 0.07), ("Sheets", 0.09), ("Of size", 0.16), ("Pieces", 0.09), ("Last used over", 0.2), ("Fits on none", 0.23)),
-                 rows, "Laid out for estimate in shop/sheets/. Where little of the last sheet is used, ask for an offcut of that size, its length along the "
-                       f"grain.{_only_astray(nests, pack)}")
+    return Table("1 Order: sheet", (("Material", 0.16), ("t", 0.08), ("Sheets", 0.08), ("Of size", 0.16), ("Pieces", 0.09), ("Last used over", 0.2), ("Fits on none", 0.23)),
+                 rows, "Laid out for estimate in shop/sheets/. Where little of the last sheet is used, ask for an offcut of that size, with the grain as "
+                       f"told.{_only_astray(nests, pack)}")
 
 
 def _only_astray(nests: Sequence[Nest], pack: Pack) -> str:
@@ -101,7 +103,7 @@ def _only_astray(nests: Sequence[Nest], pack: Pack) -> str:
         every = [laid.part for sheet in n.sheets for laid in sheet]
         astray = [part for part in every if part in pack.astray]
         if astray:
-            said.append(f"{len(astray)} of {len(every)} in {n.material} of {n.thickness:.4g} mm ({', '.join(dict.fromkeys(astray))})")
+            said.append(f"{len(astray)} of {len(every)} in {n.material} of {n.thickness:.5g} mm ({', '.join(dict.fromkeys(astray))})")
     return f" Pieces for parts that are not for this engine: {'; '.join(said)}." if said else ""
 
 
@@ -110,7 +112,7 @@ def _reach(nest: Nest) -> str:
     if not nest.sheets:
         return "-"
     long, wide = nest.used(len(nest.sheets) - 1)
-    return f"{long:.0f} x {wide:.0f}"
+    return f"{long:.0f} along x {wide:.0f} across" if nest.grain else f"{long:.0f} x {wide:.0f}"
 
 
 def _bar(parts: Sequence[Part], pack: Pack) -> Table:
@@ -133,11 +135,14 @@ SAW_MM = 3.0
 def _tubes(parts: Sequence[Part]) -> Table:
     """How much tube of each size is needed."""
     lengths: dict[tuple[str, float, float], list[float]] = {}
+    mitred: Counter = Counter()
     for p in (p for part in parts for p in part.pieces if p.stock):
-        lengths.setdefault((p.material, round(p.stock.outer, 2), round(p.stock.bore, 2)), []).extend([p.stock.length] * p.quantity)
-    rows = tuple((material, f"{outer:.2f}", f"{bore:.2f}", str(len(all_)), f"{sum(all_) + SAW_MM * len(all_):.0f}") for (material, outer, bore), all_ in lengths.items())
+        key = (p.material, round(p.stock.outer, 2), round(p.stock.bore, 2))
+        lengths.setdefault(key, []).extend([p.stock.length] * p.quantity)
+        mitred[key] += p.quantity * sum(end.name.startswith("mitre") for end in p.ends)
+    rows = tuple((material, f"{outer:.2f}", f"{bore:.2f}", str(len(all_)), f"{sum(all_) + SAW_MM * len(all_) + mitred[key] * SAW_MM * math.sqrt(2):.0f}") for key, all_ in lengths.items() for material, outer, bore in [key])
     return Table("1 Order: tube by its length", (("Material", 0.25), ("Outside, mm", 0.2), ("Bore, mm", 0.2), ("Pieces", 0.15), ("Length in all, mm", 0.2)), rows,
-                 f"With {SAW_MM:g} mm for each cut, for what has a place under this engine. A bore that no tube has is reamed or bored from the next smaller one.")
+                 f"With {SAW_MM:g} mm for each cut, along the tube at a mitre {SAW_MM * math.sqrt(2):.1f}, for what has a place under this engine. A bore that no tube has is reamed or bored from the next smaller one.")
 
 
 def _around(solid: cq.Solid) -> str:
@@ -153,9 +158,9 @@ def _bought(pack: Pack) -> Table:
 
 
 def _cut(part: Part) -> Table:
-    rows = tuple((p.name, str(p.quantity), p.material, f"{p.thickness:.4g}", _size(p), f"{p.flat.cut_length / MM_IN_M:.2f}", str(1 + len(p.flat.holes)), p.note)
+    rows = tuple((p.name, str(p.quantity), p.material, f"{p.thickness:.5g}", _size(p), f"{p.flat.cut_length / MM_IN_M:.2f}", str(1 + len(p.flat.holes)), p.note)
                  for p in part.pieces if p.flat is not None)
-    return Table(f"2 Cut: {part.name}", (("Piece", 0.18), ("Off", 0.05), ("Material", 0.11), ("t", 0.05), ("Flat", 0.14), ("Cut, m", 0.08), ("Pierces", 0.095), ("Then", 0.295)), rows,
+    return Table(f"2 Cut: {part.name}", (("Piece", 0.18), ("Off", 0.05), ("Material", 0.11), ("t", 0.075), ("Flat", 0.14), ("Cut, m", 0.08), ("Pierces", 0.095), ("Then", 0.27)), rows,
                  f"A drawing of each in {part.name}/flat/, with nothing but what is cut in {part.name}/flat/cut_only/. Kerf is not applied.")
 
 

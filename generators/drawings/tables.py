@@ -4,6 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from OCP.Bnd import Bnd_Box
+from OCP.BRepBndLib import BRepBndLib
+
 from generators import standards
 from generators.drawings.frame import BLOCK_MM, BORDER_MM, FILING_MM, space
 from generators.drawings.mounts import mounting_holes
@@ -27,7 +30,7 @@ class Table:
 
 def pieces_table(part: Part, note: str = "") -> Table:
     """Every piece under the number of its balloon; `note` stands over them."""
-    rows = tuple((str(i), p.name, str(p.quantity), p.kind, p.material, "" if p.thickness is None else f"{p.thickness:.4g}", f"{p.mass * 1e3:.0f}")
+    rows = tuple((str(i), p.name, str(p.quantity), p.kind, p.material, "" if p.thickness is None else f"{p.thickness:.5g}", f"{p.mass * 1e3:.0f}")
                  for i, p in enumerate(part.pieces, start=1))
     return Table("Pieces", (("No", 0.07), ("Piece", 0.33), ("Off", 0.08), ("Kind", 0.13), ("Material", 0.17), ("t, mm", 0.1), ("g each", 0.12)), rows,
                  note)
@@ -69,14 +72,21 @@ def places_table(part: Part) -> Table | None:
     for piece in part.pieces:
         if piece.thickness is not None and not piece.loose:
             for solid in piece.solids:
-                b = solid.BoundingBox()
-                rows.append((piece.name, *(f"{v:.1f}" for v in (b.xmin, b.xmax, b.ymin, b.ymax, b.zmin, b.zmax))))
+                rows.append((piece.name, *(f"{round(v, 1) + 0.0:.1f}" for v in piece_box(solid))))
     if len(rows) < FEW:
         return None
     heads = tuple((f"{axis}, {end}", 0.11) for axis in "xyz" for end in ("from", "to"))
     return Table(f"Where sheet pieces stand, mm from {_origin(part)} (x forward, y to the left, z up)" if not part.own_frame else
                  f"Where sheet pieces stand, mm from {_origin(part)} (z up, the brackets at -x)", (("Piece", 0.34), *heads), tuple(rows),
                  "From edge to edge of each as it is welded in, before any dressing.")
+
+
+def piece_box(solid) -> tuple[float, ...]:
+    """From and to of a kernel's solid along x, y and z, mm: of its surfaces themselves, not of a mesh of them."""
+    box = Bnd_Box()
+    BRepBndLib.AddOptimal_s(solid.wrapped, box, False, False)
+    low, high = box.CornerMin(), box.CornerMax()
+    return tuple(end for a, b in zip((low.X(), low.Y(), low.Z()), (high.X(), high.Y(), high.Z()), strict=True) for end in (a, b))
 
 
 FEW = 2

@@ -51,7 +51,7 @@ def hardware_rows(bought: Iterable[Bought]) -> Iterable[tuple]:
 def sheet_rows(nests: Iterable[Nest]) -> Iterable[tuple]:
     """A row for the stock of each material and thickness."""
     for n in nests:
-        yield (n.material, f"{n.thickness:.4g}", len(n.sheets), f"{n.length:g} x {n.width:g}", sum(map(len, n.sheets)), f"{n.part_of_sheets:.3f}",
+        yield (n.material, f"{n.thickness:.5g}", len(n.sheets), f"{n.length:g} x {n.width:g}", sum(map(len, n.sheets)), f"{n.part_of_sheets:.3f}",
                f"{n.part_of_used:.3f}", f"{n.cut_length / MM_IN_M:.2f}", n.pierces, f"{n.mass:.1f}", " ".join(n.unplaced),
                " ".join(dict.fromkeys(laid.part for sheet in n.sheets for laid in sheet)))
 

@@ -33,7 +33,7 @@ def drawing(nest: Nest, sheet: int) -> Drawing:
         at = laid.ground.representative_point()
         text = space.add_text(laid.piece.name, height=TEXT_MM / 2, dxfattribs={"layer": NOTE})
         text.set_placement((at.x, at.y), align=TextEntityAlignment.MIDDLE_CENTER)
-    for i, words in enumerate((f"{nest.material}  t = {nest.thickness:.4g} mm  {nest.length:g} x {nest.width:g} mm  sheet {sheet + 1} of {len(nest.sheets)}",
+    for i, words in enumerate((f"{nest.material}  t = {nest.thickness:.5g} mm  {nest.length:g} x {nest.width:g} mm  sheet {sheet + 1} of {len(nest.sheets)}",
                                "grain along the arrow" if nest.grain else "grain free", ESTIMATE)):
         text = space.add_text(words, height=TEXT_MM, dxfattribs={"layer": NOTE})
         text.set_placement((ARROW_MM + 30, -40 - 22 * i), align=TextEntityAlignment.MIDDLE_LEFT)

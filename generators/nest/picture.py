@@ -46,7 +46,7 @@ def svg(nest: Nest, sheet: int) -> bytes:
             axes.annotate("", xy=(0.99, 0.95), xytext=(0.87, 0.95), xycoords="axes fraction",
                           arrowprops={"arrowstyle": "->", "color": SOFT, "linewidth": 1.2})
             axes.text(0.93, 0.965, "grain", ha="center", va="bottom", color=SOFT, transform=axes.transAxes)
-        said = (f"{nest.material}, {nest.thickness:.4g} mm, {nest.length:g} x {nest.width:g} mm, sheet {sheet + 1} of {len(nest.sheets)}: "
+        said = (f"{nest.material}, {nest.thickness:.5g} mm, {nest.length:g} x {nest.width:g} mm, sheet {sheet + 1} of {len(nest.sheets)}: "
                 f"{len(nest.sheets[sheet])} pieces, used up to {nest.used_length(sheet):.0f} mm")
         figure.text(0.01, 0.26 / (tall + WORDS_IN), said)
         figure.text(0.01, 0.08 / (tall + WORDS_IN), "; ".join(f"{p}: {c}" for p, c in zip(parts, _colour_names(parts), strict=True))

@@ -18,7 +18,7 @@ def entries(nests: tuple[Nest, ...]) -> list[dict]:
 
 def shown(nests: tuple[Nest, ...]) -> list[Drawing]:
     """A picture of each sheet."""
-    return [Drawing(names.nest_picture(n.name, i), f"{n.material}, {n.thickness:.4g} mm, sheet {i + 1} of {len(n.sheets)}.", picture.svg(n, i))
+    return [Drawing(names.nest_picture(n.name, i), f"{n.material}, {n.thickness:.5g} mm, sheet {i + 1} of {len(n.sheets)}.", picture.svg(n, i))
             for n in nests for i in range(len(n.sheets))]
 
 

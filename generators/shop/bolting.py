@@ -40,7 +40,7 @@ def _on_the_rail(here: dict[str, Part], count: dict, pan: str | None) -> Iterato
     if not clamped:
         return
     if pan is None:
-        yield BoltStep(clamped[0], "under the engine's own pan, with its bolts: longer by the thickness of what they now clamp; turn the crank by hand through two "
+        yield BoltStep(clamped[0], "over the engine's own pan, with the longer bolts, both joints sealed; turn the crank by hand through two "
                                    "turns first")
         return
     between = " and ".join(n for n in clamped if n != pan)

@@ -42,9 +42,19 @@ def hardware(parts: Sequence[Part], *, bolts: int, size: str, elsewhere: Collect
     if pan:
         clamped = [p.piece(CLAMPED[p.name]) for p in parts if p.name in CLAMPED and p.name not in elsewhere]
         out += _pan_bolts(pan, clamped, bolts=bolts, size=size)
-        out.append(Bought(pan, "pan_seal", len(clamped), "a gasket cut to the rail, or sealant for hot oil, as the engine maker says: one for each joint between "
-                                                         "block and flange; a thick gasket asks for longer bolts"))
+        out.append(Bought(pan, "pan_seal", len(clamped), SEAL))
+    elif any(p.name == SCRAPER and p.name not in elsewhere for p in parts):
+        more = next(p for p in parts if p.name == SCRAPER).piece(CLAMPED[SCRAPER]).thickness
+        out += [Bought(SCRAPER, "longer_bolt", bolts, f"{size}, longer by {more:.1f} mm than those that held the pan alone, to the next length that is sold; measure the "
+                                                      "depth of their holes first"),
+                Bought(SCRAPER, "pan_seal", 2, SEAL)]
     return tuple(out)
+
+
+SCRAPER = "windage_scraper"
+
+SEAL = ("a gasket cut to the rail, or sealant for hot oil, as the engine maker says: one for each joint between block and flange; a thick gasket asks for "
+        "longer bolts")
 
 
 def _pan_bolts(pan: str, clamped: Sequence[Piece], *, bolts: int, size: str) -> list[Bought]:

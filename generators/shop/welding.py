@@ -7,13 +7,14 @@ import numpy as np
 
 from generators.pieces import PAN, Part, Piece, Seam
 
-BENCH, TUBES, CORNERS, CELL, BOSSES, PICKUPS, HOODS = "bench", "tubes", "corners", "cell", "bosses", "pickups", "hoods"
+BENCH, STOPS, TUBES, CORNERS, CELL, BOSSES, PICKUPS, HOODS = "bench", "stops", "tubes", "corners", "cell", "bosses", "pickups", "hoods"
 BODY, INSIDE, CLOSING, OUTSIDE, FLANGE, FEET, TABS = "body", "inside", "closing", "outside", "flange", "feet", "tabs"
 FITTINGS, STRUT = "fittings", "strut"
 
 STAGES = {
-    BENCH: "flat on the bench, before the walls are joined: hinges with a pin in their bores, stops with the flap held against them; the pin must turn "
-           "freely when all is cold",
+    BENCH: "flat on the bench, before the walls are joined: hinges, the flap's part first, then the wall's with a pin in their bores; the pin must "
+           "turn freely when all is cold",
+    STOPS: "the flap hung, before the walls are joined: each stop from inside into its slot, the flap held against it, welded outside",
     TUBES: "on the bench: tack, see that it points where it should, then weld all round",
     CORNERS: "on the bench: close the open corner between two folds",
     CELL: "into the folded sump by itself, open above and at its ends: stand the finished cell in, each flap held shut, tack its corners, stitch from "
@@ -25,7 +26,7 @@ STAGES = {
              "thickness, tack, weld what is listed; measure the gap again when all is cold",
     HOODS: "only when the tube under it is welded and all is washed out there: stitch, about 25 mm on and 75 off",
     BODY: "fold or roll, tack every 25 to 40 mm from the middle outwards, then weld in short runs, each back towards the last (back-step)",
-    INSIDE: "stitch, about 25 mm on and 75 off, while it can still be reached; leave drain gaps open",
+    INSIDE: "the innermost first: stitch, about 25 mm on and 75 off, while it can still be reached; leave drain gaps open",
     CLOSING: "tack all round, weld opposite sides in turn; start and stop off the corners",
     OUTSIDE: "line them up on a straight bar, tack, then stitch",
     FLANGE: "bolt the flange through all its holes to a flat block of 15 to 20 mm, tack, weld opposite sides in turn from the middle outwards; let it go "
@@ -38,7 +39,7 @@ STAGES = {
 }
 """Stages of welding in their order, and how each is done (common practice)."""
 
-BY_NAME = {"knuckle": BENCH, "stop": BENCH, "bracket": OUTSIDE, "strainer": TUBES, "screen": HOODS, "strut": STRUT}
+BY_NAME = {"knuckle": BENCH, "stop": STOPS, "bracket": OUTSIDE, "strainer": TUBES, "screen": HOODS, "strut": STRUT}
 """Pieces that go in at a stage of their own, by the last word of their names: hinges while the walls lie flat, hoods over what they cover."""
 
 INTO = {"tab": TABS, "foot": FEET}

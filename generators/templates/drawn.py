@@ -127,15 +127,16 @@ def flat_template(part: Part, piece: Piece) -> Template:
     if piece.name in FROM_REAR:
         words, lines = _with_front(part, flat, words, lines)
     lines += [Line(np.array(mark)) for mark in flat.marks]
-    what = f"{piece.material}, {piece.thickness:.4g} mm, {piece.quantity} off" + (", bend lines in the middle of each bend" if flat.bends else "") + "".join(f"; {s}" for s in short)
+    what = f"{piece.material}, {piece.thickness:.5g} mm, {piece.quantity} off" + (", bend lines in the middle of each bend" if flat.bends else "") + "".join(f"; {s}" for s in short)
     return _made(piece.name, what, (flat.outer, *flat.holes), lines, _apart(words))
 
 
 def _with_front(part: Part, flat, words: list[Words], lines: list[Line]) -> tuple[list[Words], list[Line]]:
     """With an arrow in the opening towards the engine's front, and numbers at the bolts, seen from above."""
-    numbers = [Words(str(i), (x, y - CROSS_MM - 1.5 * WORDS_MM - 1.0)) for i, (x, y, _) in enumerate(bolt_holes(part), start=1)]
     x0, y0, x1, y1 = Polygon(flattened(flat.outer)).bounds
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    numbers = [Words(str(i), (hx, hy + (CROSS_MM + WORDS_MM / 2 if hy < y else -CROSS_MM - 1.5 * WORDS_MM - 1.0)))
+               for i, (hx, hy, _) in enumerate(bolt_holes(part), start=1)]
     arrow = [Line(np.array([(x - 20, y), (x + 20, y)])), Line(np.array([(x + 12, y + 4), (x + 20, y), (x + 12, y - 4)]))]
     return [*words, *numbers, Words("to the front, seen from above", (x, y + 3))], [*lines, *arrow]
 

@@ -53,7 +53,7 @@ def _flange(d: DeepPanDimensions) -> Piece:
     solid = proved(prism(flat.outer, height=d.flange_thickness, holes=flat.holes, where=where), volume=flat.area * d.flange_thickness,
                    part=NAME, step="flange", dimensions=d.inside.opening)
     return _sheet_piece(d, "flange", "plate", solid, flat, where, d.flange_thickness,
-                        note="bolt to a flat plate while everything else is welded to it, back-step along each side; face the top flat last")
+                        note="bolt to a flat plate while it is welded on, back-step along each side; face the top flat last")
 
 
 def _troughs(d: DeepPanDimensions) -> list[Piece]:
@@ -93,7 +93,7 @@ def _sump(d: DeepPanDimensions) -> Piece:
     solid = folded_solid(sheet, where=where, part=NAME, step="sump")
     return _sheet_piece(d, "sump", "folded", solid, flat_of(sheet), where,
                         note=f"{_bending(d)}; stand it upside down on the body, tack the neck all round, weld it from inside through "
-                             "the flange and from outside")
+                             "the open trough and from outside")
 
 
 def _bending(d: DeepPanDimensions) -> str:
@@ -202,4 +202,4 @@ def _riser(d: DeepPanDimensions) -> Piece:
 def _extras(d: DeepPanDimensions) -> tuple[Extra, ...]:
     """What is bought for it and not drawn."""
     sender = Extra("temperature_sender", 1, f"{d.temperature.thread}, for the car's gauge; in the place of the plug")
-    return (sender, *((Extra("hose_end", 1, hose_end_words(d.draw.port.dash)),) if d.draw.port else ()))
+    return (sender, *((Extra("hose_end", 1, hose_end_words(d.draw.port.dash)), Extra("test_cap", 1, f"{d.draw.port.dash} cap, for the leak test")) if d.draw.port else ()))

@@ -63,6 +63,7 @@ def _extras(d: ReservoirDimensions) -> tuple[Extra, ...]:
     washers = f"{b.bolt}, ISO 7089, under head and nut"
     ends = Counter(flare.dash for flare in (d.outlet.flare, d.inlet.flare, d.top.breather))
     return (
+        *(Extra("test_cap", n, f"{dash} cap, for the leak test") for dash, n in ends.items()),
         *(Extra("hose_end", n, hose_end_words(dash)) for dash, n in ends.items()),
         Extra("heater_plug", 1, f"{thread['heater_boss']} plug with sealing washer, or an oil heater made for that thread"),
         Extra("temperature_sender", 1, f"{thread['temperature_boss']}, for the car's gauge, or a plug with sealing washer"),
@@ -223,7 +224,7 @@ def _inside(d: ReservoirDimensions) -> tuple[Piece, ...]:
         t,
         [turned.upright(0, z) for z in d.baffles.heights],
         note="push to its etched line, a notch over the shell's seam; tack from the nearer open end before base and "
-        "top go on",
+        "top go on, the innermost first",
     )
     return (*crossed, baffle, shield)
 
@@ -274,7 +275,7 @@ def _fittings(d: ReservoirDimensions) -> tuple[Piece, ...]:
             "flush with the top plate's underside",
             stock=Tube(2 * d.top.neck_radius, 2 * d.top.neck_bore, d.top_thickness + d.top.neck_height),
         ),
-        _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note="sealed, with a lanyard"),
+        _bar(d, "filler_cap", "bought", turned.cap_solid(d), loose=True, note=f"for a plain neck {2 * d.top.neck_radius:.1f} mm outside, clamped and sealed on it, with a lanyard; a cap that screws on is bought with its own neck"),
         _bar(
             d, "breather_end", "turned", turned.breather_solid(d), note=f"{flare_words(d.top.breather.dash)}, to a catch tank; turn or buy"
         ),

@@ -62,7 +62,7 @@ def part(d: ScavengePanDimensions) -> Part:
     made = pieces(d)
     return Part(NAME, made, d, sized=d.sized, seams=_seams(d, {p.name for p in made}),
                 touching=(frozenset(("drain_plug", "drain_boss")),), cavity=_cavity(d),
-                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups), extras=(Extra("hose_end", len(d.pickups), hose_end_words(d.port.dash)),),
+                mouths=tuple(Mouth(p.name, _rim(d, p)) for p in d.pickups), extras=(Extra("hose_end", len(d.pickups), hose_end_words(d.port.dash)), Extra("test_cap", len(d.pickups), f"{d.port.dash} cap, for the leak test")),
                 hose_ends=tuple(HoseEnd("port_boss", i, d.port.dash, _port_frame(d, p), BASE_MM) for i, p in enumerate(d.pickups)))
 
 
