@@ -1,7 +1,5 @@
 """Room for a spanner on a hose's nut: free in the open, by hand beside a wall, and none in a pocket."""
 
-import math
-
 import pytest
 from small_parts import block, part_of, solid_piece
 
@@ -50,7 +48,7 @@ def test_in_the_open_it_goes_on_from_everywhere():
 def test_a_wall_over_the_nut_leaves_the_lower_side():
     """A wall 0.65 of the jaw above the axis clears the jaw's tips from below; one 0.55 above it leaves no direction at all."""
     over = room(block((-300, 0, 0.65 * NUT), (300, 60, 0.65 * NUT + 2)))
-    assert over.status in ("pass", "caution") and 0 < over.value < 180
+    assert 0 < over.value < 180 and over.status == ("pass" if over.value >= NEEDED_DEG else "caution")
     shut = room(block((-300, 0, 0.55 * NUT), (300, 60, 0.55 * NUT + 2)))
     assert shut.value < over.value
 
@@ -67,7 +65,9 @@ def test_the_place_along_the_nut_counts():
     step = block((-300, 0, -300), (300, 5 + 0.2 * NUT, -0.7 * NUT))
     made = part(step)
     others = manifold(part_meshes(made).copies[("wall_0", 0)])
-    assert swing(END, others) == 360.0 and math.isclose(END.base, 5.0)
+    assert swing(END, others) == 360.0
+    taller = manifold(part_meshes(part(block((-300, 0, -300), (300, 5 + 0.95 * NUT, -0.7 * NUT)))).copies[("wall_0", 0)])
+    assert swing(END, taller) < 360.0, "past the last place along the nut it stops the handle"
 
 
 def test_a_wet_pans_port_between_floor_and_kick_out_is_told():

@@ -25,6 +25,7 @@ NEEDED_DEG = 30.0
 """An open spanner that is turned over takes a hexagon on by so much at a time."""
 
 TOUCH_MM3 = 1e-3
+"""A spanner and a mesh that share less than this only touch."""
 
 
 def spanner(end: HoseEnd, turn: float, place: float) -> manifold3d.Manifold:

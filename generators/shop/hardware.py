@@ -75,9 +75,11 @@ def _pan_bolts(pan: str, clamped: Sequence[Piece], *, bolts: int, size: str) -> 
 ROD_MM = 17.0
 """Length of a dowel between printed pieces: both its holes, and room for glue."""
 
+ROD_SAW_MM = 2.0
+"""Lost of a thin rod by each cut of a fine saw (common practice)."""
+
 
 def rods(diameter: float, number: int) -> tuple[Bought, ...]:
     """The dowels of a mock-up, `diameter` mm; nothing where it takes none."""
-    saw = 2.0
-    note = f"{diameter:g} mm rod cut {ROD_MM:g} mm long, {number * (ROD_MM + saw):.0f} mm in all with the saw's cuts; glue for the plastic that is printed"
+    note = f"{diameter:g} mm rod cut {ROD_MM:g} mm long, {number * (ROD_MM + ROD_SAW_MM):.0f} mm in all with the saw's cuts; glue for the plastic that is printed"
     return (Bought("mockup", "dowel", number, note),) if number else ()
